@@ -1,0 +1,93 @@
+// Package cli is the command line of filmfault: one file a command, each a
+// constructor, a struct of options and a function that runs it.
+//
+// It reads files, calls the packages that know something, and prints what they
+// return; it knows nothing of paint or probability itself. It is at the top:
+// only cmd/filmfault imports it.
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"filmfault/internal/console"
+)
+
+// app is what every command shares; it does not change after it is made.
+type app struct {
+	console *console.Console
+}
+
+// Main runs the command line and returns the exit code.
+func Main(c *console.Console, args []string) int {
+	ctx, stop := console.Signals(context.Background())
+	defer stop()
+	root := newRoot(&app{console: c})
+	root.SetArgs(args)
+	root.SetIn(c.In())
+	root.SetOut(c.Out())
+	root.SetErr(c.Err())
+	err := root.ExecuteContext(ctx)
+	tell(c, err)
+	return exitCode(err)
+}
+
+// tell says on the talk stream what went wrong, once.
+func tell(c *console.Console, err error) {
+	if err == nil || errors.Is(err, errFound) || errors.Is(err, errTold) {
+		return
+	}
+	if errors.Is(err, console.ErrInterrupted) || errors.Is(err, console.ErrTerminated) {
+		fmt.Fprintln(c.Err(), "\nStopped.")
+		return
+	}
+	fmt.Fprintln(c.Err(), console.Wrap("filmfault: "+console.Printable(err.Error()), c.Width(), "", "  "))
+}
+
+func newRoot(a *app) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "filmfault",
+		Short: "Find out why a painted sign finish failed",
+		Long: "filmfault finds out why a painted finish on a sign of rigid closed-cell urethane board failed: " +
+			"it asks, ranks the causes, and names the measurements that would confirm each.",
+		Args:          cobra.NoArgs,
+		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+		SilenceUsage:  true,
+		SilenceErrors: true,
+	}
+	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		return usagef("%w; see `%s --help`", err, cmd.CommandPath())
+	})
+	root.AddCommand(newRules(a))
+	refuseUnknown(root)
+	return root
+}
+
+// refuseUnknown makes wrong words at any command a wrong use: cobra by itself
+// prints help and succeeds at a group, and its messages name no near command.
+func refuseUnknown(cmd *cobra.Command) {
+	check := cmd.Args
+	cmd.Args = func(c *cobra.Command, args []string) error {
+		if c.HasSubCommands() && len(args) > 0 {
+			return usagef("there is no command %q%s", c.CommandPath()+" "+args[0], didYouMean(c.SuggestionsFor(args[0])))
+		}
+		if err := check(c, args); err != nil {
+			return usagef("%w; see `%s --help`", err, c.CommandPath())
+		}
+		return nil
+	}
+	for _, sub := range cmd.Commands() {
+		refuseUnknown(sub)
+	}
+}
+
+func didYouMean(names []string) string {
+	if len(names) == 0 {
+		return "; see `filmfault --help`"
+	}
+	return "; did you mean " + strings.Join(names, " or ") + "?"
+}

@@ -1,0 +1,79 @@
+package cli
+
+import (
+	"fmt"
+	"os"
+
+	"github.com/spf13/cobra"
+
+	"filmfault/internal/rulebase"
+	"filmfault/internal/source"
+	"filmfault/rules"
+)
+
+// builtIn is the name of the embedded layer of rules.
+const builtIn = "rules"
+
+func newRules(a *app) *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "rules",
+		Short: "Check, list and show the rules",
+		Args:  cobra.NoArgs,
+		RunE:  func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	}
+	cmd.AddCommand(newRulesCheck(a))
+	return cmd
+}
+
+func newRulesCheck(a *app) *cobra.Command {
+	return &cobra.Command{
+		Use:   "check [DIR]",
+		Short: "Check the rules, your own over the built-in ones if a folder is given",
+		Args:  cobra.MaximumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			dir := ""
+			if len(args) > 0 {
+				dir = args[0]
+			}
+			return a.checkRules(dir)
+		},
+	}
+}
+
+func (a *app) checkRules(dir string) error {
+	loaded, err := loadRules(dir)
+	if err != nil {
+		return err
+	}
+	if loaded.Base != nil {
+		loaded.Diagnostics = append(loaded.Diagnostics, loaded.Base.Separation()...)
+	}
+	c := a.console
+	opt := source.PrintOptions{Width: c.Width(), Max: 100, Color: c.Color()}
+	if err := source.Print(c.Out(), loaded.Diagnostics, loaded.Sources, opt); err != nil {
+		return err
+	}
+	if loaded.Diagnostics.HasErrors() {
+		return errFound
+	}
+	b := loaded.Base
+	_, err = fmt.Fprintf(c.Out(), "rules %s: %d facts, %d causes and conditions, %d gates and failures, %d findings and measurements\n",
+		b.Digest, len(b.Facts), len(b.Events), len(b.Gates), len(b.Findings))
+	return err
+}
+
+// loadRules reads the built-in rules and, over them, those of a folder.
+func loadRules(dir string) (rulebase.Loaded, error) {
+	layers := []rulebase.Layer{{Name: builtIn, FS: rules.FS}}
+	if dir != "" {
+		info, err := os.Stat(dir)
+		if err != nil {
+			return rulebase.Loaded{}, err
+		}
+		if !info.IsDir() {
+			return rulebase.Loaded{}, usagef("%s is no folder of rule files", dir)
+		}
+		layers = append(layers, rulebase.Layer{Name: dir, FS: os.DirFS(dir)})
+	}
+	return rulebase.Load(layers...)
+}

@@ -1,0 +1,144 @@
+//go:build linux
+
+package console_test
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"os/exec"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+	"golang.org/x/sys/unix"
+	"golang.org/x/term"
+
+	"filmfault/internal/console"
+)
+
+const patience = 20 * time.Second
+
+func waitFor(t *testing.T, done <-chan struct{}) {
+	t.Helper()
+	select {
+	case <-done:
+	case <-time.After(patience):
+		t.Fatal("it did not happen in time")
+	}
+}
+
+func TestSignalsTellTheCause(t *testing.T) {
+	for sig, want := range map[syscall.Signal]error{
+		syscall.SIGINT:  console.ErrInterrupted,
+		syscall.SIGTERM: console.ErrTerminated,
+		syscall.SIGHUP:  console.ErrTerminated,
+	} {
+		t.Run(sig.String(), func(t *testing.T) {
+			ctx, stop := console.Signals(t.Context())
+			defer stop()
+			require.NoError(t, ctx.Err())
+			require.NoError(t, syscall.Kill(os.Getpid(), sig))
+			waitFor(t, ctx.Done())
+			require.ErrorIs(t, context.Cause(ctx), want)
+		})
+	}
+}
+
+func TestASecondHangUpDoesNotKill(t *testing.T) {
+	ctx, stop := console.Signals(t.Context())
+	defer stop()
+	for range 3 { // a closed window sends several; the test dies if one gets through
+		require.NoError(t, syscall.Kill(os.Getpid(), syscall.SIGHUP))
+		waitFor(t, ctx.Done())
+	}
+}
+
+// TestStuckHelper is no test: the next test runs it as a program that was
+// asked to end and does not.
+func TestStuckHelper(t *testing.T) {
+	if os.Getenv("FILMFAULT_TEST_STUCK") == "" {
+		t.Skip("only runs for another test")
+	}
+	ctx, stop := console.Signals(context.Background())
+	defer stop()
+	require.NoError(t, syscall.Kill(os.Getpid(), syscall.SIGINT))
+	<-ctx.Done()
+	for range 1000 {
+		require.NoError(t, syscall.Kill(os.Getpid(), syscall.SIGINT))
+		time.Sleep(10 * time.Millisecond)
+	}
+}
+
+func TestASecondInterruptEndsAStuckProgram(t *testing.T) {
+	ctx, cancel := context.WithTimeout(t.Context(), patience)
+	defer cancel()
+	cmd := exec.CommandContext(ctx, os.Args[0], "-test.run=^TestStuckHelper$")
+	cmd.Env = append(os.Environ(), "FILMFAULT_TEST_STUCK=1")
+	var exit *exec.ExitError
+	require.ErrorAs(t, cmd.Run(), &exit)
+	status, ok := exit.Sys().(syscall.WaitStatus)
+	require.True(t, ok)
+	require.Equal(t, syscall.SIGINT, status.Signal(), "killed by the second one, not by the test's patience")
+}
+
+func TestSignalsStopEndsTheContext(t *testing.T) {
+	ctx, stop := console.Signals(t.Context())
+	stop()
+	waitFor(t, ctx.Done())
+	require.ErrorIs(t, context.Cause(ctx), context.Canceled)
+	require.NotErrorIs(t, context.Cause(ctx), console.ErrInterrupted)
+}
+
+const usualFlags = unix.ECHO | unix.ICANON | unix.ISIG
+
+func localFlags(t *testing.T, f *os.File) uint64 {
+	t.Helper()
+	state, err := getTermios(int(f.Fd()))
+	require.NoError(t, err)
+	return uint64(state.Lflag) & usualFlags
+}
+
+func TestGuardPutsTheTerminalBack(t *testing.T) {
+	for name, end := range map[string]func(restore, cancel func()){
+		"on restore":                 func(restore, _ func()) { restore() },
+		"on the end of the context":  func(_, cancel func()) { cancel() },
+		"on both, and restore again": func(restore, cancel func()) { cancel(); restore(); restore() },
+	} {
+		t.Run(name, func(t *testing.T) {
+			keyboard, terminal := openPTY(t, 80, 24)
+			c, _, _ := console.Test("", console.WithEnv("TERM", "xterm"), console.WithFiles(terminal, terminal, terminal))
+			ctx, cancel := context.WithCancel(t.Context())
+			defer cancel()
+			restore := c.GuardTerminal(ctx)
+			_, err := term.MakeRaw(int(terminal.Fd()))
+			require.NoError(t, err)
+			require.Zero(t, localFlags(t, terminal), "the test's own raw mode")
+
+			end(restore, cancel)
+			require.Eventually(t, func() bool { return localFlags(t, terminal) == usualFlags }, patience, time.Millisecond)
+			require.Equal(t, "\x1b[?25h", readSome(t, keyboard, 6)[:6], "the cursor is shown again")
+			restore()
+		})
+	}
+}
+
+func readSome(t *testing.T, f *os.File, atLeast int) string {
+	t.Helper()
+	var got bytes.Buffer
+	data := make([]byte, 256)
+	for got.Len() < atLeast {
+		require.NoError(t, f.SetReadDeadline(time.Now().Add(patience)))
+		n, err := f.Read(data)
+		require.NoError(t, err)
+		got.Write(data[:n])
+	}
+	return got.String()
+}
+
+func TestGuardLeavesOtherStreamsAlone(t *testing.T) {
+	c, out, err := console.Test("", console.WithTerminals())
+	c.GuardTerminal(t.Context())()
+	require.Empty(t, out.String()+err.String())
+}

@@ -1,0 +1,196 @@
+package diagnosis
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"filmfault/internal/inference"
+	"filmfault/internal/rulebase"
+)
+
+// Evaluation is the exact state of belief for one sheet. It may be asked many
+// things; each is worked out when asked. It belongs to one goroutine.
+type Evaluation struct {
+	Rules *Rules
+	Sheet Sheet
+	Seen  []string // failures seen, base order
+
+	net       *network
+	compiled  *inference.Network
+	evidence  inference.Evidence
+	players   []player
+	posterior inference.Posterior
+}
+
+// player is one piece of evidence: its place in Use.Evidence is its index.
+type player struct {
+	id, answer, shown string
+	failure           bool
+	seen              bool
+}
+
+// ContradictionError names answers that cannot all be true together.
+type ContradictionError struct{ Findings []string }
+
+func (e *ContradictionError) Error() string {
+	return "these answers cannot all be true: " + rulebase.List(e.Findings)
+}
+
+// Evaluate works a sheet out. It fails with ErrNothingSeen, a
+// *ContradictionError, or an error wrapping bdd.ErrTooWide.
+func (r *Rules) Evaluate(s Sheet) (*Evaluation, error) {
+	e := &Evaluation{Rules: r, Sheet: s, Seen: s.Seen(r.Base)}
+	if len(e.Seen) == 0 {
+		return nil, ErrNothingSeen
+	}
+	e.net = r.structure(s.Facts, "")
+	use := inference.Use{}
+	for _, f := range e.Seen {
+		use.Seen = append(use.Seen, e.net.node[f])
+	}
+	e.addEvidence(&use)
+	use.Open = e.addOpen()
+	var err error
+	if e.compiled, err = e.net.model.Compile(use); err != nil {
+		return nil, err
+	}
+	e.posterior, err = e.compiled.Evaluate(e.evidence)
+	if errors.Is(err, inference.ErrContradiction) {
+		return nil, e.contradiction()
+	}
+	return e, err
+}
+
+func (e *Evaluation) addEvidence(use *inference.Use) {
+	b := e.Rules.Base
+	for _, g := range b.Failures() {
+		state, looked := e.Sheet.Failures[g.ID]
+		if !looked {
+			continue
+		}
+		e.net.addFailure(g)
+		use.Evidence = append(use.Evidence, e.net.failure[g.ID])
+		seen := state == rulebase.StateSeen
+		answer := 1
+		if seen {
+			answer = 0
+		}
+		e.evidence = append(e.evidence, inference.Certain(answer, 2))
+		e.players = append(e.players, player{id: g.ID, answer: state, shown: state, failure: true, seen: seen})
+	}
+	for _, a := range e.Sheet.Answers {
+		f, _ := b.Finding(a.Finding)
+		e.net.addFinding(f, e.Sheet.Facts)
+		use.Evidence = append(use.Evidence, e.net.finding[f.ID])
+		e.evidence = append(e.evidence, a.Weights)
+		e.players = append(e.players, player{id: f.ID, answer: a.Answer, shown: a.Shown})
+	}
+}
+
+// addOpen adds the findings not yet answered that may still be asked.
+func (e *Evaluation) addOpen() []int {
+	var open []int
+	for _, f := range e.Rules.Base.Findings {
+		if _, answered := e.net.finding[f.ID]; answered || !e.Askable(f) {
+			continue
+		}
+		e.net.addFinding(f, e.Sheet.Facts)
+		open = append(open, e.net.finding[f.ID])
+	}
+	return open
+}
+
+// Askable reports whether a question makes sense in this case: every failure
+// it needs was seen, and no fact it needs is known to be otherwise.
+func (e *Evaluation) Askable(f rulebase.Finding) bool {
+	for _, n := range f.Needs {
+		if g, ok := e.Rules.Base.Gate(n.ID); ok && g.Failure != nil && !n.Met(e.Sheet.Failures) {
+			return false
+		}
+	}
+	return Applies(f, e.Sheet) != No
+}
+
+// contradiction finds a smallest set of answers that cannot all be true: each
+// is left out in turn for as long as the rest still contradict.
+func (e *Evaluation) contradiction() error {
+	keep := slices.Clone(e.evidence)
+	var names []string
+	for i := range keep {
+		held := keep[i]
+		keep[i] = nil
+		if _, err := e.compiled.Evaluate(keep); !errors.Is(err, inference.ErrContradiction) {
+			keep[i] = held
+			names = append(names, fmt.Sprintf("%s (%s)", e.players[i].id, e.players[i].answer))
+		}
+	}
+	return &ContradictionError{names}
+}
+
+// Ranked is one cause of the ranking.
+type Ranked struct {
+	Cause       rulebase.Event
+	Contributed float64 // it holds, and gates that hold join it to a failure seen
+	Present     float64 // it holds
+}
+
+// Unlisted is a cause that the rules do not list.
+type Unlisted struct {
+	Gate, Failure string // the gate it belongs to, and the failure above it
+	Contributed   float64
+}
+
+// Ranking lists every cause that leads to a failure seen, the likeliest to
+// have contributed first; equals (to 1e-9) by id.
+func (e *Evaluation) Ranking() []Ranked {
+	var out []Ranked
+	for _, ev := range e.Rules.Base.Events {
+		x := e.net.node[ev.ID]
+		if ev.Cause && e.leads(ev.ID) {
+			out = append(out, Ranked{ev, e.posterior.Contributed[x], e.posterior.Event[x]})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Ranked) int {
+		if c := descending(a.Contributed, b.Contributed); c != 0 {
+			return c
+		}
+		return cmp.Compare(a.Cause.ID, b.Cause.ID)
+	})
+	return out
+}
+
+// leads reports whether an event leads to a failure seen.
+func (e *Evaluation) leads(id string) bool {
+	return slices.ContainsFunc(e.Rules.Base.Trees(id), func(t string) bool { return slices.Contains(e.Seen, t) })
+}
+
+// descending orders on values rounded to 1e-9, so that noise never decides.
+func descending(a, b float64) int {
+	return cmp.Compare(math.Round(b*1e9), math.Round(a*1e9))
+}
+
+// Unlisted lists the unlisted causes of the failures seen, likeliest first.
+func (e *Evaluation) Unlisted() []Unlisted {
+	var out []Unlisted
+	for x, gate := range e.net.unlisted {
+		for _, t := range e.Rules.Base.Trees(gate) {
+			if slices.Contains(e.Seen, t) {
+				out = append(out, Unlisted{gate, t, e.posterior.Contributed[x]})
+				break
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b Unlisted) int {
+		if c := descending(a.Contributed, b.Contributed); c != 0 {
+			return c
+		}
+		return cmp.Compare(a.Gate, b.Gate)
+	})
+	return out
+}
+
+// Leader is the likeliest cause.
+func (e *Evaluation) Leader() Ranked { return e.Ranking()[0] }

@@ -1,0 +1,184 @@
+package diagnosis
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"filmfault/internal/inference"
+)
+
+// Weight is how far one answer pulled a cause, in natural log odds; the pulls
+// of all answers sum to the step from prior to posterior.
+type Weight struct {
+	Finding, Answer, Shown string
+	Failure                bool // the state of a failure, not a finding
+	LogOdds, Error         float64
+}
+
+// Factor is the pull as a factor on the odds: 3.2 means "3.2 times likelier".
+func (w Weight) Factor() float64 { return math.Exp(w.LogOdds) }
+
+// Account is a cause's way from prior to posterior. The prior is its share
+// among jobs with these facts and with the failures seen; what was looked for
+// and is absent, and every finding, then pulls.
+type Account struct {
+	Cause            string
+	Prior, Posterior float64
+	Weights          []Weight // the strongest first
+}
+
+// Accounts explains the causes named. One whose probability is exactly 0 or 1
+// with or without some answers has no weights.
+func (e *Evaluation) Accounts(causes []string) []Account {
+	var players []int
+	for i, p := range e.players {
+		if !p.seen {
+			players = append(players, i)
+		}
+	}
+	targets := make([]inference.Target, len(causes))
+	for i, c := range causes {
+		targets[i] = inference.Target{Node: e.net.node[c]}
+	}
+	out := make([]Account, len(causes))
+	for i, w := range e.compiled.Weigh(e.evidence, players, targets) {
+		out[i] = Account{Cause: causes[i], Prior: logistic(w.Prior), Posterior: logistic(w.Posterior)}
+		if finite(w) {
+			out[i].Weights = e.weights(players, w)
+		}
+	}
+	return out
+}
+
+func (e *Evaluation) weights(players []int, w inference.Weighing) []Weight {
+	out := make([]Weight, len(players))
+	for j, p := range players {
+		x := e.players[p]
+		out[j] = Weight{x.id, x.answer, x.shown, x.failure, w.Pull[j], w.Error[j]}
+	}
+	slices.SortStableFunc(out, func(a, b Weight) int { return descending(math.Abs(a.LogOdds), math.Abs(b.LogOdds)) })
+	return out
+}
+
+func finite(w inference.Weighing) bool {
+	for _, p := range w.Pull {
+		if math.IsNaN(p) || math.IsInf(p, 0) {
+			return false
+		}
+	}
+	return !math.IsInf(w.Prior, 0) && !math.IsInf(w.Posterior, 0)
+}
+
+func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
+
+// Overturn says that the first place goes to another cause if one answer is
+// wrong.
+type Overturn struct {
+	Finding, Answer, Shown string
+	Leader                 string
+	Contributed            float64 // of the new leader then
+}
+
+// Overturning lists the answers that alone hold up the first place: were the
+// truth any other answer to that question, another cause would lead.
+func (e *Evaluation) Overturning() []Overturn {
+	leader := e.Leader().Cause.ID
+	var out []Overturn
+	for i, p := range e.players {
+		if p.seen {
+			continue
+		}
+		changed := slices.Clone(e.evidence)
+		changed[i] = otherwise(e.evidence[i])
+		post, err := e.compiled.Evaluate(changed)
+		if err != nil {
+			continue // the other answers cannot be: then this one cannot be wrong alone
+		}
+		if id, v := e.first(post); id != leader {
+			out = append(out, Overturn{p.id, p.answer, p.shown, id, v})
+		}
+	}
+	return out
+}
+
+// otherwise is "not the answer given": even weights on the others.
+func otherwise(w []float64) []float64 {
+	out := make([]float64, len(w))
+	for i := range out {
+		out[i] = 1
+	}
+	out[largest(w)] = 0
+	return out
+}
+
+// first is the leading cause of a posterior.
+func (e *Evaluation) first(p inference.Posterior) (string, float64) {
+	best, at := -1.0, ""
+	for _, ev := range e.Rules.Base.Events {
+		v := p.Contributed[e.net.node[ev.ID]]
+		if ev.Cause && e.leads(ev.ID) && (descending(v, best) < 0 || descending(v, best) == 0 && ev.ID < at) {
+			best, at = v, ev.ID
+		}
+	}
+	return at, best
+}
+
+// Surprise says how usual the findings are for such failures.
+type Surprise struct {
+	Surprising bool
+	Percentile float64 // share of simulated cases with findings at most as probable
+	Cases      int     // simulated, from the seed stated in package inference
+}
+
+// simulated is how many cases stand for all: the first percentile then rests
+// on the four least probable.
+const simulated = 400
+
+// Surprise compares the probability of the findings, given the failures' states,
+// with that of simulated cases in which the same questions were answered. Below
+// the first percentile the findings are called surprising: the rules may lack
+// the true cause, or an answer may be wrong.
+func (e *Evaluation) Surprise() (Surprise, error) {
+	given := make(inference.Evidence, len(e.evidence))
+	for i, p := range e.players {
+		if p.failure {
+			given[i] = e.evidence[i]
+		}
+	}
+	random := rand.New(rand.NewPCG(inference.Seed, uint64(len(given))))
+	worlds, err := e.compiled.Worlds(given, simulated, random)
+	if err != nil {
+		return Surprise{}, err
+	}
+	atMost := 0
+	for _, w := range worlds {
+		if p, ok := e.likelihoodOf(w); ok && p <= e.posterior.LogEvidence+1e-9 {
+			atMost++
+		}
+	}
+	share := float64(atMost) / simulated
+	return Surprise{Surprising: share < 0.01, Percentile: share, Cases: simulated}, nil
+}
+
+// likelihoodOf is the log probability of a simulated case's answers, taken with
+// the same confidence as the real ones.
+func (e *Evaluation) likelihoodOf(w inference.World) (float64, bool) {
+	answers := make(inference.Evidence, len(e.evidence))
+	for i, p := range e.players {
+		answers[i] = e.evidence[i]
+		if !p.failure {
+			answers[i] = moved(e.evidence[i], w.Answer[i])
+		}
+	}
+	l, err := e.compiled.LogEvidence(answers)
+	return l, err == nil
+}
+
+// moved is the same weights with the largest on another answer.
+func moved(w []float64, to int) []float64 {
+	out := slices.Clone(w)
+	at := largest(w)
+	out[at], out[to] = out[to], out[at]
+	return out
+}

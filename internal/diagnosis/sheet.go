@@ -1,0 +1,321 @@
+package diagnosis
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"filmfault/internal/casefile"
+	"filmfault/internal/inference"
+	"filmfault/internal/quantity"
+	"filmfault/internal/rulebase"
+	"filmfault/internal/source"
+)
+
+// Sheet is a case as evidence: what is known, what was looked for, what was
+// found, all checked against the rules.
+type Sheet struct {
+	Facts    rulebase.Facts
+	Failures map[string]string // failure id -> rulebase.StateSeen or StateAbsent
+	Answers  []Answered        // in the order of the case
+	Skipped  []string          // answered, but no evidence: preconditions fail, or only assumed
+}
+
+// Answered is one finding with the weights over its answers.
+type Answered struct {
+	Finding string
+	Answer  string    // id of the answer, or of the likeliest one
+	Shown   string    // what to print: the answer in words, the figure as typed
+	Sure    float64   // confidence
+	Weights []float64 // over the finding's answers
+}
+
+// Seen lists the failures seen, in base order.
+func (s Sheet) Seen(b *rulebase.Base) []string { return s.inState(b, rulebase.StateSeen) }
+
+// Absent lists the failures looked for and not there, in base order.
+func (s Sheet) Absent(b *rulebase.Base) []string { return s.inState(b, rulebase.StateAbsent) }
+
+func (s Sheet) inState(b *rulebase.Base, state string) []string {
+	var out []string
+	for _, g := range b.Failures() {
+		if s.Failures[g.ID] == state {
+			out = append(out, g.ID)
+		}
+	}
+	return out
+}
+
+// ErrNothingSeen says that a case marks no failure as seen, so that there is
+// nothing to explain.
+var ErrNothingSeen = errors.New("no failure is marked seen, so there is nothing to explain")
+
+// Resolve reads a case by the rules. The diagnostics point into the case file;
+// with an error among them the sheet is not to be used.
+func Resolve(b *rulebase.Base, c *casefile.Case) (Sheet, source.List) {
+	r := resolver{b: b, sheet: Sheet{Facts: rulebase.Facts{}, Failures: map[string]string{}}}
+	for _, e := range c.Facts {
+		r.fact(e)
+	}
+	for _, e := range c.Failures {
+		r.failure(e)
+	}
+	for _, e := range c.Findings {
+		r.finding(e)
+	}
+	for _, coat := range c.Coats {
+		r.coat(coat)
+	}
+	if c.Verdict != nil {
+		r.verdict(c.Verdict)
+	}
+	r.diags.Sort()
+	return r.sheet, r.diags
+}
+
+type resolver struct {
+	b     *rulebase.Base
+	sheet Sheet
+	diags source.List
+}
+
+func (r *resolver) unknown(e casefile.Entry, what string, known []string) {
+	remedy := "see `filmfault rules list`"
+	if near, ok := source.Nearest(e.ID, known); ok {
+		remedy = near
+	}
+	r.diags.Error(e.Span, "unknown-id", fmt.Sprintf("the rules have no %s %q", what, e.ID), remedy)
+}
+
+func (r *resolver) fact(e casefile.Entry) {
+	f, ok := r.b.Fact(r.b.Current(e.ID))
+	if !ok {
+		r.unknown(e, "fact", ids(r.b.Facts, func(f rulebase.Fact) string { return f.ID }))
+		return
+	}
+	if e.NotChecked {
+		return
+	}
+	w, ok := r.weights(e, f.Answers, f.Value)
+	if ok && e.Source != assumed {
+		r.sheet.Facts[f.ID] = f.Answers[largest(w)].ID
+	}
+}
+
+// assumed marks a figure nobody knows: good for arithmetic, no evidence.
+const assumed = "assumed"
+
+func (r *resolver) failure(e casefile.Entry) {
+	id := r.b.Current(e.ID)
+	g, ok := r.b.Gate(id)
+	if !ok || g.Failure == nil {
+		r.unknown(e, "failure", ids(r.b.Failures(), func(g rulebase.Gate) string { return g.ID }))
+		return
+	}
+	switch {
+	case e.NotChecked:
+	case e.Answer == rulebase.StateSeen, e.Answer == rulebase.StateAbsent:
+		r.sheet.Failures[id] = e.Answer
+	default:
+		r.diags.Error(e.Span, "state", fmt.Sprintf("%q is no state of a failure", e.Answer+e.Value), "seen, absent (looked for and not there) or not-checked")
+	}
+}
+
+func (r *resolver) finding(e casefile.Entry) {
+	f, ok := r.b.Finding(r.b.Current(e.ID))
+	if !ok {
+		r.unknown(e, "finding", ids(r.b.Findings, func(f rulebase.Finding) string { return f.ID }))
+		return
+	}
+	if e.NotChecked {
+		return
+	}
+	w, ok := r.weights(e, f.Answers, f.Value)
+	if !ok {
+		return
+	}
+	if e.Source == assumed || Applies(f, r.sheet) == No {
+		r.sheet.Skipped = append(r.sheet.Skipped, f.ID)
+		return
+	}
+	at := largest(w)
+	shown := f.Answers[at].Text
+	if e.Value != "" {
+		shown = e.Value
+	}
+	r.sheet.Answers = append(r.sheet.Answers, Answered{
+		Finding: f.ID, Answer: f.Answers[at].ID, Shown: shown, Sure: w[at], Weights: w,
+	})
+}
+
+// weights is what an entry says over the answers.
+func (r *resolver) weights(e casefile.Entry, answers []rulebase.Answer, v *rulebase.Value) ([]float64, bool) {
+	w, bad := Weights(e, answers, v)
+	if bad != nil {
+		r.diags.Error(e.Span, bad.Check, bad.Summary, bad.Remedy)
+		return nil, false
+	}
+	return w, true
+}
+
+// remembered is the confidence in a figure or answer from memory.
+const remembered = 0.8
+
+// Weights is what an entry says over the answers of a fact or finding: all on
+// one answer when certain, spread when probable or remembered, split in
+// proportion when a figure's interval lies across bands. The diagnostic, when
+// not nil, has no place.
+func Weights(e casefile.Entry, answers []rulebase.Answer, v *rulebase.Value) ([]float64, *source.Diagnostic) {
+	c, err := casefile.Confidence(e.Sure)
+	if err != nil {
+		return nil, &source.Diagnostic{Check: "sure", Summary: err.Error(), Remedy: "sure: probably"}
+	}
+	if e.Source == "remembered" && e.Sure == "" {
+		c = remembered
+	}
+	if k := len(answers); c <= 1/float64(k) {
+		return nil, &source.Diagnostic{Check: "sure", Summary: fmt.Sprintf("a confidence of %v among %d answers says nothing", c, k),
+			Remedy: fmt.Sprintf("a confidence above %.2g, or not-checked", 1/float64(k))}
+	}
+	if e.Value != "" {
+		return valueWeights(e, answers, v, c)
+	}
+	at, ok := rulebase.AnswerIndex(answers, e.Answer)
+	if !ok {
+		known := ids(answers, func(a rulebase.Answer) string { return a.ID })
+		remedy := "one of: " + strings.Join(known, ", ")
+		if near, found := source.Nearest(e.Answer, known); found {
+			remedy = near
+		}
+		return nil, &source.Diagnostic{Check: "unknown-answer", Summary: fmt.Sprintf("%q is no answer to %s", e.Answer, e.ID), Remedy: remedy}
+	}
+	return inference.Held(at, len(answers), c), nil
+}
+
+func valueWeights(e casefile.Entry, answers []rulebase.Answer, v *rulebase.Value, c float64) ([]float64, *source.Diagnostic) {
+	if v == nil {
+		return nil, &source.Diagnostic{Check: "value", Summary: e.ID + " takes an answer, not a figure",
+			Remedy: "one of: " + strings.Join(ids(answers, func(a rulebase.Answer) string { return a.ID }), ", ")}
+	}
+	q, err := quantity.Parse(v.Kind, e.Value, v.Unit)
+	if err != nil {
+		var bad *quantity.ParseError
+		d := &source.Diagnostic{Check: "value", Summary: err.Error(), Remedy: "a figure such as " + v.Kind.Example()}
+		if errors.As(err, &bad) {
+			d.Summary, d.Remedy = fmt.Sprintf("%q: %s", bad.Text, bad.Problem), bad.Remedy
+		}
+		return nil, d
+	}
+	share := shares(q, answers)
+	out := make([]float64, len(answers))
+	for i, s := range share {
+		for j, w := range inference.Held(i, len(answers), c) {
+			out[j] += s * w
+		}
+	}
+	return out, nil
+}
+
+// shares is how much of a quantity's interval lies in each band.
+func shares(q quantity.Quantity, answers []rulebase.Answer) []float64 {
+	out := make([]float64, len(answers))
+	if q.IsExact() {
+		if at, ok := rulebase.Band(answers, q.Low); ok {
+			out[at] = 1
+		}
+		return out
+	}
+	for i, a := range answers {
+		low, high := q.Low, q.High
+		if a.From != nil {
+			low = math.Max(low, *a.From)
+		}
+		if a.Below != nil {
+			high = math.Min(high, *a.Below)
+		}
+		out[i] = math.Max(0, high-low) / (q.High - q.Low)
+	}
+	return out
+}
+
+func largest(w []float64) int {
+	at := 0
+	for i := range w {
+		if w[i] > w[at] {
+			at = i
+		}
+	}
+	return at
+}
+
+func ids[T any](list []T, id func(T) string) []string {
+	out := make([]string, len(list))
+	for i, x := range list {
+		out[i] = id(x)
+	}
+	return out
+}
+
+// Ternary is yes, no or not known.
+type Ternary int
+
+// The three values.
+const (
+	Unknown Ternary = iota
+	No
+	Yes
+)
+
+// Applies says whether a finding's preconditions are met: No when one is known
+// to fail, Unknown when one is not known.
+func Applies(f rulebase.Finding, s Sheet) Ternary {
+	out := Yes
+	for _, n := range f.Needs {
+		got, known := s.Facts[n.ID]
+		if !known {
+			got, known = s.Failures[n.ID]
+		}
+		switch {
+		case !known:
+			out = Unknown
+		case !slices.Contains(n.Answers, got):
+			return No
+		}
+	}
+	return out
+}
+
+// coat checks the figures of a line of the log.
+func (r *resolver) coat(c casefile.Coat) {
+	for _, x := range []struct {
+		text string
+		kind quantity.Kind
+		unit string
+		name string
+	}{
+		{c.WetFilm, quantity.Film, "mil", "wet-film"}, {c.Thinning, quantity.Share, "%", "thinning"},
+		{c.Air, quantity.Temperature, "F", "air"}, {c.Humidity, quantity.Humidity, "%", "humidity"},
+		{c.Fan, quantity.AirSpeed, "fpm", "fan"}, {c.ToNext, quantity.Duration, "h", "to-next"},
+	} {
+		if x.text == "" {
+			continue
+		}
+		if _, err := quantity.Parse(x.kind, x.text, x.unit); err != nil {
+			r.diags.Error(c.Span, "value", fmt.Sprintf("%s of this coat: %v", x.name, err), "a figure such as "+x.kind.Example())
+		}
+	}
+}
+
+func (r *resolver) verdict(v *casefile.Verdict) {
+	causes := ids(r.b.Events, func(e rulebase.Event) string { return e.ID })
+	for _, x := range v.Causes {
+		if _, ok := r.b.Event(r.b.Current(x.Cause)); !ok {
+			r.unknown(casefile.Entry{ID: x.Cause, Span: x.Span}, "cause", causes)
+		}
+		if _, ok := r.b.Finding(r.b.Current(x.By)); x.By != "" && !ok {
+			r.unknown(casefile.Entry{ID: x.By, Span: x.Span}, "measurement", ids(r.b.Findings, func(f rulebase.Finding) string { return f.ID }))
+		}
+	}
+}

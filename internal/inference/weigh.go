@@ -1,0 +1,179 @@
+package inference
+
+import (
+	"math"
+	"math/bits"
+	"math/rand/v2"
+
+	"filmfault/internal/bdd"
+)
+
+// Weighing says how far each finding pulled one target, in natural log odds.
+// The pulls sum to Posterior - Prior: each is the mean, over the orders in
+// which the findings could have come, of what the finding added (Shapley 1953;
+// single weights do not add up when findings share an event).
+type Weighing struct {
+	Prior, Posterior float64   // log odds without and with the players
+	Pull             []float64 // per player
+	Error            []float64 // standard error of each pull; 0 when exact
+}
+
+// exactPlayers is the most players for which all 2^n subsets are tried.
+const exactPlayers = 10
+
+// antitheticPairs is how many random orders, each taken forward and backward,
+// stand in for all orders beyond that.
+const antitheticPairs = 48
+
+// Seed starts every random draw of this package, so that the same case gives
+// the same figures.
+const Seed = 20250101
+
+// Weigh splits the evidence's effect on each target over the players: indices
+// into Use.Evidence. The rest of the evidence stands throughout. A target
+// whose odds are 0 or infinite under some subset gets infinities or NaN; the
+// caller decides what to say of it.
+func (n *Network) Weigh(e Evidence, players []int, targets []Target) []Weighing {
+	s := n.newSubsets(e, players, targets)
+	if len(players) <= exactPlayers {
+		return s.exact()
+	}
+	return s.sampled()
+}
+
+// subsets evaluates the targets' log odds with some of the players left out.
+type subsets struct {
+	n       *Network
+	e       Evidence
+	players []int
+	diagram *bdd.Diagram
+	targets int
+	value   []float64
+}
+
+func (n *Network) newSubsets(e Evidence, players []int, targets []Target) *subsets {
+	roots := []bdd.Node{n.evidence}
+	for _, t := range targets {
+		roots = append(roots, n.dd.And(n.evidence, n.target(t)))
+	}
+	d := n.dd.Diagram(roots...)
+	return &subsets{n: n, e: e, players: players, diagram: d, targets: len(targets), value: make([]float64, d.Size())}
+}
+
+// odds is the log odds of each target with the players for which in is true.
+func (s *subsets) odds(in func(int) bool) []float64 {
+	e := make(Evidence, len(s.e))
+	copy(e, s.e)
+	for i, p := range s.players {
+		if !in(i) {
+			e[p] = nil
+		}
+	}
+	w, _ := s.n.weights(e)
+	s.diagram.Up(w, s.value)
+	total := s.value[s.diagram.Root(0)]
+	out := make([]float64, s.targets)
+	for t := range out {
+		yes := s.value[s.diagram.Root(t+1)]
+		out[t] = math.Log(yes) - math.Log(max(0, total-yes))
+	}
+	return out
+}
+
+func (s *subsets) exact() []Weighing {
+	k := len(s.players)
+	table := make([][]float64, 1<<k)
+	for set := range table {
+		table[set] = s.odds(func(i int) bool { return set>>i&1 == 1 })
+	}
+	out := s.frame(table[0], table[len(table)-1])
+	for i := range k {
+		for set := range table {
+			if set>>i&1 == 1 {
+				continue
+			}
+			share := 1 / (float64(k) * binomial(k-1, bits.OnesCount(uint(set))))
+			for t := range out {
+				out[t].Pull[i] += share * (table[set|1<<i][t] - table[set][t])
+			}
+		}
+	}
+	return out
+}
+
+func (s *subsets) frame(prior, posterior []float64) []Weighing {
+	out := make([]Weighing, s.targets)
+	for t := range out {
+		out[t] = Weighing{
+			Prior: prior[t], Posterior: posterior[t],
+			Pull: make([]float64, len(s.players)), Error: make([]float64, len(s.players)),
+		}
+	}
+	return out
+}
+
+// sampled takes random orders in pairs, each with its reverse: a finding late
+// in one is early in the other, which cancels much of the scatter.
+func (s *subsets) sampled() []Weighing {
+	k := len(s.players)
+	none := s.odds(func(int) bool { return false })
+	all := s.odds(func(int) bool { return true })
+	out := s.frame(none, all)
+	squares := make([][]float64, s.targets)
+	for t := range squares {
+		squares[t] = make([]float64, k)
+	}
+	random := rand.New(rand.NewPCG(Seed, uint64(k)))
+	for range antitheticPairs {
+		order := random.Perm(k)
+		s.addPair(order, none, out, squares)
+	}
+	for t := range out {
+		for i := range k {
+			mean := out[t].Pull[i] / antitheticPairs
+			variance := squares[t][i]/antitheticPairs - mean*mean
+			out[t].Pull[i] = mean
+			out[t].Error[i] = math.Sqrt(max(0, variance) / antitheticPairs)
+		}
+	}
+	return out
+}
+
+// addPair adds the pulls along one order and its reverse, averaged.
+func (s *subsets) addPair(order []int, none []float64, out []Weighing, squares [][]float64) {
+	k := len(order)
+	pull := make([][]float64, s.targets)
+	for t := range pull {
+		pull[t] = make([]float64, k)
+	}
+	for _, forward := range []bool{true, false} {
+		in := make([]bool, k)
+		before := none
+		for j := range order {
+			i := order[j]
+			if !forward {
+				i = order[k-1-j]
+			}
+			in[i] = true
+			after := s.odds(func(x int) bool { return in[x] })
+			for t := range pull {
+				pull[t][i] += (after[t] - before[t]) / 2
+			}
+			before = after
+		}
+	}
+	for t := range pull {
+		for i, v := range pull[t] {
+			out[t].Pull[i] += v
+			squares[t][i] += v * v
+		}
+	}
+}
+
+func binomial(n, k int) float64 {
+	b := 1.0
+	for i := range k {
+		b = b * float64(n-i) / float64(i+1)
+	}
+	return b
+}

@@ -1,0 +1,268 @@
+package rulebase
+
+import (
+	"fmt"
+	"strings"
+
+	"filmfault/internal/source"
+)
+
+// check compares the entries with one another. It runs only on a base whose
+// entries could all be read, and puts the gates in order.
+func check(b *Base, d *source.List) {
+	c := checker{b: b, d: d}
+	c.nodes = append(keys(b.event), keys(b.gate)...)
+	c.references()
+	if d.HasErrors() {
+		return // what follows walks the references
+	}
+	if !c.orderGates() {
+		return
+	}
+	c.inTrees()
+	c.findings()
+}
+
+type checker struct {
+	b     *Base
+	d     *source.List
+	nodes []string
+}
+
+func keys(m map[string]int) []string {
+	out := make([]string, 0, len(m))
+	for k := range m {
+		out = append(out, k)
+	}
+	return out
+}
+
+// known complains about an id that is not among those of its kind.
+func (c *checker) known(id string, span source.Span, what string, ids []string) {
+	for _, k := range ids {
+		if k == id {
+			return
+		}
+	}
+	remedy := "the id of " + what
+	if near, ok := source.Nearest(id, ids); ok {
+		remedy = near
+	}
+	c.d.Error(span, "unknown-id", fmt.Sprintf("no %s has the id %s", strings.TrimPrefix(strings.TrimPrefix(what, "a "), "an "), id), remedy)
+}
+
+func (c *checker) references() {
+	b := c.b
+	for _, e := range b.Events {
+		c.event(e)
+	}
+	for _, g := range b.Gates {
+		for _, in := range g.Inputs {
+			c.known(in.ID, in.Span, "a cause, condition or gate", c.nodes)
+		}
+		if len(g.Inputs) == 0 {
+			c.d.Error(g.Span, "gate", fmt.Sprintf("gate %s has no inputs", g.ID), "at least one input")
+		}
+		if g.Failure != nil && g.Unlisted == 0 {
+			c.d.Error(g.Span, "unlisted", fmt.Sprintf("failure %s has no unlisted share", g.ID), "unlisted: 0.06, the share of such failures that nothing listed explains")
+		}
+	}
+	for _, f := range b.Findings {
+		c.finding(f)
+	}
+	for _, f := range b.Facts {
+		for _, a := range f.Answers {
+			c.cautions(a.Cautions, a.Span)
+		}
+	}
+}
+
+func (c *checker) event(e Event) {
+	for _, r := range e.Rate {
+		c.facts(r.When)
+	}
+	c.basis(e.Basis, e.Span)
+	c.cautions(e.Cautions, e.Span)
+	if e.Cause && len(e.Confirm) == 0 {
+		c.d.Error(e.Span, "confirm", fmt.Sprintf("cause %s has no confirming measurement", e.ID), "confirm: [{measurement: ..., answer: ...}]")
+	}
+	for _, x := range e.Confirm {
+		c.confirmation(x)
+	}
+	for _, x := range e.Inseparable {
+		c.known(x.From, x.Span, "a cause", keys(c.b.event))
+	}
+}
+
+func (c *checker) confirmation(x Confirmation) {
+	var measurements []string
+	for _, f := range c.b.Findings {
+		if f.Measurement != nil {
+			measurements = append(measurements, f.ID)
+		}
+	}
+	c.known(x.Measurement, x.Span, "a measurement", measurements)
+	f, ok := c.b.Finding(x.Measurement)
+	if !ok {
+		return
+	}
+	for _, a := range x.Answers {
+		c.known(a, x.Span, "an answer of "+f.ID, answerIDs(f.Answers))
+	}
+}
+
+func answerIDs(answers []Answer) []string {
+	ids := make([]string, len(answers))
+	for i, a := range answers {
+		ids[i] = a.ID
+	}
+	return ids
+}
+
+// facts checks requirements on facts.
+func (c *checker) facts(when []Is) {
+	for _, w := range when {
+		c.known(w.ID, w.Span, "a fact", keys(c.b.fact))
+		f, ok := c.b.Fact(w.ID)
+		for _, a := range w.Answers {
+			if ok {
+				c.known(a, w.Span, "an answer of the fact "+w.ID, answerIDs(f.Answers))
+			}
+		}
+	}
+}
+
+// needs checks a precondition, which may name failures besides facts.
+func (c *checker) needs(needs []Is) {
+	for _, w := range needs {
+		g, isGate := c.b.Gate(w.ID)
+		if !isGate || g.Failure == nil {
+			c.facts([]Is{w})
+			continue
+		}
+		for _, a := range w.Answers {
+			c.known(a, w.Span, "a state of a failure", []string{StateSeen, StateAbsent})
+		}
+	}
+}
+
+// The states of a failure, besides not looked for.
+const (
+	StateSeen   = "seen"
+	StateAbsent = "absent"
+)
+
+func (c *checker) cautions(ids []string, span source.Span) {
+	for _, id := range ids {
+		c.known(id, span, "a caution", keys(c.b.caution))
+	}
+}
+
+func (c *checker) basis(text string, span source.Span) {
+	for _, ok := range []string{"published:", "common practice", "judgement", "definition"} {
+		if strings.HasPrefix(text, ok) {
+			return
+		}
+	}
+	c.d.Error(span, "basis", fmt.Sprintf("%q does not say what the figure rests on", text), "published: SOURCE, common practice, judgement, or definition")
+}
+
+func (c *checker) finding(f Finding) {
+	c.cautions(f.Cautions, f.Span)
+	c.needs(f.Needs)
+	for _, r := range f.Rows {
+		for _, e := range r.If {
+			c.known(e.ID, e.Span, "a cause, condition or gate", c.nodes)
+		}
+		c.facts(r.When)
+		c.basis(r.Basis, r.Span)
+	}
+	for _, in := range f.AnyOf {
+		c.known(in.ID, in.Span, "a cause, condition or gate", c.nodes)
+	}
+	if len(f.AnyOf) > 0 {
+		c.basis(f.Basis, f.Span)
+	}
+}
+
+// orderGates sorts the gates so that inputs come first; it reports a cycle
+// with the ids along it.
+func (c *checker) orderGates() bool {
+	s := sorter{b: c.b, state: map[string]int{}}
+	for _, g := range c.b.Gates {
+		if cycle := s.visit(g.ID, nil); cycle != nil {
+			c.d.Error(g.Span, "cycle", "gates stand in a circle: "+strings.Join(cycle, " -> "), "inputs that do not lead back to their own gate")
+			return false
+		}
+	}
+	c.b.Gates = s.sorted
+	for i, g := range s.sorted {
+		c.b.gate[g.ID] = i
+	}
+	return true
+}
+
+type sorter struct {
+	b      *Base
+	state  map[string]int // 1 being visited, 2 done
+	sorted []Gate
+}
+
+func (s *sorter) visit(id string, path []string) []string {
+	path = append(path, id)
+	g, ok := s.b.Gate(id)
+	switch {
+	case !ok || s.state[id] == 2:
+		return nil
+	case s.state[id] == 1:
+		return path
+	}
+	s.state[id] = 1
+	for _, in := range g.Inputs {
+		if cycle := s.visit(in.ID, path); cycle != nil {
+			return cycle
+		}
+	}
+	s.state[id] = 2
+	s.sorted = append(s.sorted, g)
+	return nil
+}
+
+// inTrees reports events and gates that no failure rests on.
+func (c *checker) inTrees() {
+	used := map[string]bool{}
+	for i := len(c.b.Gates) - 1; i >= 0; i-- {
+		g := c.b.Gates[i]
+		if g.Failure == nil && !used[g.ID] {
+			continue
+		}
+		for _, in := range g.Inputs {
+			used[in.ID] = true
+		}
+	}
+	for _, e := range c.b.Events {
+		if !used[e.ID] {
+			c.d.Error(e.Span, "no-tree", fmt.Sprintf("%s stands in no fault tree, so it could never be found", e.ID), "an input of a gate or failure that names it")
+		}
+	}
+	for _, g := range c.b.Gates {
+		if g.Failure == nil && !used[g.ID] {
+			c.d.Warn(g.Span, "no-tree", fmt.Sprintf("gate %s leads to no failure", g.ID), "an input of a failure that names it, unless only findings need it")
+		}
+	}
+}
+
+// Trees lists the failures that an event or gate leads to, in base order.
+func (b *Base) Trees(id string) []string {
+	above := map[string]bool{id: true}
+	var out []string
+	for _, g := range b.Gates {
+		for _, in := range g.Inputs {
+			above[g.ID] = above[g.ID] || above[in.ID]
+		}
+		if above[g.ID] && g.Failure != nil {
+			out = append(out, g.ID)
+		}
+	}
+	return out
+}
