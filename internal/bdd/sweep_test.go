@@ -63,8 +63,68 @@ func TestSweeps(t *testing.T) {
 				p.down(t, d, i, w, value)
 			}
 		}
+		p.measure(t, joint, w)
 		p.late(t, joint, w)
 	}
+}
+
+// measure checks all pairs of some roots and some functions, measured together;
+// constants and repeats among them.
+func (p *pool) measure(t *testing.T, joint *bdd.Joint, w []bdd.Weight) {
+	var roots, functions []int
+	for range p.IntN(5) {
+		roots = append(roots, p.IntN(len(p.nodes)))
+	}
+	for range p.IntN(12) {
+		functions = append(functions, p.IntN(len(p.nodes)))
+	}
+	got := joint.Measure(p.at(roots), p.at(functions))
+	require.Len(t, got, len(functions))
+	for i, f := range functions {
+		require.Len(t, got[i], len(roots))
+		for k, r := range roots {
+			require.InDelta(t, prob(p.truth[f]&p.truth[r], w), got[i][k], tolerance, "function %d root %d", f, r)
+		}
+	}
+}
+
+func (p *pool) at(index []int) []bdd.Node {
+	var out []bdd.Node
+	for _, i := range index {
+		out = append(out, p.nodes[i])
+	}
+	return out
+}
+
+// TestMeasureMany has more pairs than the first table of pairs holds: two
+// functions of 24 variables, each of several hundred nodes, that hold together
+// when at least 8 are true and an odd number is. The figure is the sum over
+// j = 9, 11, ... of C(24,j)/2^24.
+func TestMeasureMany(t *testing.T) {
+	const n = 24
+	m := bdd.New(n, 1<<20)
+	var of []bdd.Node
+	w := make([]bdd.Weight, n)
+	odd := bdd.False
+	for v := n - 1; v >= 0; v-- {
+		odd = m.ITE(m.Var(v), m.Not(odd), odd)
+		w[v] = bdd.Weight{.5, .5}
+	}
+	for v := range n {
+		of = append(of, m.Var(v))
+	}
+	want, choose := 0.0, 1.0
+	for j := 1; j <= n; j++ {
+		choose *= float64(n-j+1) / float64(j)
+		if j >= 8 && j%2 == 1 {
+			want += choose / (1 << n)
+		}
+	}
+	most := m.AtLeast(8, of)
+	joint := m.NewJoint(w)
+	require.InDelta(t, want, joint.Both(most, odd), tolerance)
+	require.InDelta(t, want, joint.Measure([]bdd.Node{most}, []bdd.Node{odd})[0][0], tolerance)
+	require.InDelta(t, want, joint.Measure([]bdd.Node{odd}, []bdd.Node{most})[0][0], tolerance)
 }
 
 // down checks the marginals given one root.

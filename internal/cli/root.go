@@ -17,11 +17,6 @@ import (
 	"filmfault/internal/console"
 )
 
-// app is what every command shares; it does not change after it is made.
-type app struct {
-	console *console.Console
-}
-
 // Main runs the command line and returns the exit code.
 func Main(c *console.Console, args []string) int {
 	ctx, stop := console.Signals(context.Background())
@@ -62,7 +57,9 @@ func newRoot(a *app) *cobra.Command {
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return usagef("%w; see `%s --help`", err, cmd.CommandPath())
 	})
-	root.AddCommand(newRules(a))
+	root.PersistentFlags().StringArrayVar(&a.rules, "rules", nil, "read the rule files of a `folder` over the built-in ones (may be repeated)")
+	root.PersistentFlags().BoolVar(&a.plain, "plain", false, "ask line by line, without moving the cursor")
+	root.AddCommand(newDiagnose(a), newRules(a))
 	refuseUnknown(root)
 	return root
 }

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"os"
 
 	"github.com/spf13/cobra"
 
@@ -11,8 +10,8 @@ import (
 	"filmfault/rules"
 )
 
-// builtIn is the name of the embedded layer of rules.
-const builtIn = "rules"
+// builtInRules is the embedded layer of rules.
+func builtInRules() rulebase.Layer { return rulebase.Layer{Name: "rules", FS: rules.FS} }
 
 func newRules(a *app) *cobra.Command {
 	cmd := &cobra.Command{
@@ -31,17 +30,13 @@ func newRulesCheck(a *app) *cobra.Command {
 		Short: "Check the rules, your own over the built-in ones if a folder is given",
 		Args:  cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			dir := ""
-			if len(args) > 0 {
-				dir = args[0]
-			}
-			return a.checkRules(dir)
+			return a.checkRules(append(a.rules, args...))
 		},
 	}
 }
 
-func (a *app) checkRules(dir string) error {
-	loaded, err := loadRules(dir)
+func (a *app) checkRules(dirs []string) error {
+	loaded, err := loadRules(dirs)
 	if err != nil {
 		return err
 	}
@@ -60,20 +55,4 @@ func (a *app) checkRules(dir string) error {
 	_, err = fmt.Fprintf(c.Out(), "rules %s: %d facts, %d causes and conditions, %d gates and failures, %d findings and measurements\n",
 		b.Digest, len(b.Facts), len(b.Events), len(b.Gates), len(b.Findings))
 	return err
-}
-
-// loadRules reads the built-in rules and, over them, those of a folder.
-func loadRules(dir string) (rulebase.Loaded, error) {
-	layers := []rulebase.Layer{{Name: builtIn, FS: rules.FS}}
-	if dir != "" {
-		info, err := os.Stat(dir)
-		if err != nil {
-			return rulebase.Loaded{}, err
-		}
-		if !info.IsDir() {
-			return rulebase.Loaded{}, usagef("%s is no folder of rule files", dir)
-		}
-		layers = append(layers, rulebase.Layer{Name: dir, FS: os.DirFS(dir)})
-	}
-	return rulebase.Load(layers...)
 }

@@ -5,8 +5,10 @@ package console_test
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"os"
 	"os/exec"
+	"strconv"
 	"syscall"
 	"testing"
 	"time"
@@ -46,38 +48,39 @@ func TestSignalsTellTheCause(t *testing.T) {
 	}
 }
 
-func TestASecondHangUpDoesNotKill(t *testing.T) {
-	ctx, stop := console.Signals(t.Context())
-	defer stop()
-	for range 3 { // a closed window sends several; the test dies if one gets through
-		require.NoError(t, syscall.Kill(os.Getpid(), syscall.SIGHUP))
+// TestHelper is no test: others run it as a program that was asked to end by a
+// signal, goes on working, and gets the same signal again and again.
+func TestHelper(t *testing.T) {
+	sig, err := strconv.Atoi(os.Getenv("FILMFAULT_TEST_SIGNAL"))
+	if err != nil {
+		t.Skip("only runs for another test")
+	}
+	// Without stop: a signal on its way when it is called would kill.
+	ctx, _ := console.Signals(context.Background())
+	for range 50 {
+		require.NoError(t, syscall.Kill(os.Getpid(), syscall.Signal(sig)))
 		waitFor(t, ctx.Done())
+		time.Sleep(2 * time.Millisecond)
 	}
 }
 
-// TestStuckHelper is no test: the next test runs it as a program that was
-// asked to end and does not.
-func TestStuckHelper(t *testing.T) {
-	if os.Getenv("FILMFAULT_TEST_STUCK") == "" {
-		t.Skip("only runs for another test")
-	}
-	ctx, stop := console.Signals(context.Background())
-	defer stop()
-	require.NoError(t, syscall.Kill(os.Getpid(), syscall.SIGINT))
-	<-ctx.Done()
-	for range 1000 {
-		require.NoError(t, syscall.Kill(os.Getpid(), syscall.SIGINT))
-		time.Sleep(10 * time.Millisecond)
-	}
+func runHelper(t *testing.T, sig syscall.Signal) error {
+	t.Helper()
+	ctx, cancel := context.WithTimeout(t.Context(), patience)
+	defer cancel()
+	cmd := exec.CommandContext(ctx, os.Args[0], "-test.run=^TestHelper$")
+	cmd.Env = append(os.Environ(), fmt.Sprintf("FILMFAULT_TEST_SIGNAL=%d", sig))
+	return cmd.Run()
+}
+
+func TestAFurtherRequestToEndDoesNotCutTheWorkOff(t *testing.T) {
+	require.NoError(t, runHelper(t, syscall.SIGHUP))
+	require.NoError(t, runHelper(t, syscall.SIGTERM))
 }
 
 func TestASecondInterruptEndsAStuckProgram(t *testing.T) {
-	ctx, cancel := context.WithTimeout(t.Context(), patience)
-	defer cancel()
-	cmd := exec.CommandContext(ctx, os.Args[0], "-test.run=^TestStuckHelper$")
-	cmd.Env = append(os.Environ(), "FILMFAULT_TEST_STUCK=1")
 	var exit *exec.ExitError
-	require.ErrorAs(t, cmd.Run(), &exit)
+	require.ErrorAs(t, runHelper(t, syscall.SIGINT), &exit)
 	status, ok := exit.Sys().(syscall.WaitStatus)
 	require.True(t, ok)
 	require.Equal(t, syscall.SIGINT, status.Signal(), "killed by the second one, not by the test's patience")

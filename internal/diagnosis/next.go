@@ -56,6 +56,19 @@ func (e *Evaluation) leaders() []string {
 
 // PriceFor is Price for the causes named.
 func (e *Evaluation) PriceFor(causes []string, keep func(rulebase.Finding) bool) (*Prices, error) {
+	return e.price(causes, keep, e.screen)
+}
+
+// PriceExactly is PriceFor without screening: for a few findings that are
+// wanted for certain, idle ones included.
+func (e *Evaluation) PriceExactly(causes []string, keep func(rulebase.Finding) bool) (*Prices, error) {
+	all := func(open []rulebase.Finding, _ []string) ([]rulebase.Finding, error) { return open, nil }
+	return e.price(causes, keep, all)
+}
+
+type screening func(open []rulebase.Finding, causes []string) ([]rulebase.Finding, error)
+
+func (e *Evaluation) price(causes []string, keep func(rulebase.Finding) bool, screen screening) (*Prices, error) {
 	targets := make([]inference.Target, len(causes))
 	for i, c := range causes {
 		targets[i] = inference.Target{Node: e.net.node[c]}
@@ -65,9 +78,22 @@ func (e *Evaluation) PriceFor(causes []string, keep func(rulebase.Finding) bool)
 		return nil, err
 	}
 	p := &Prices{Targets: causes, pricer: pricer, e: e}
+	var open []rulebase.Finding
 	for _, f := range e.Rules.Base.Findings {
 		if e.isOpen(f.ID) && (keep == nil || keep(f)) {
-			p.add(f)
+			open = append(open, f)
+		}
+	}
+	if open, err = screen(open, causes); err != nil {
+		return nil, err
+	}
+	numbers := make([]int, len(open))
+	for i, f := range open {
+		numbers[i] = e.net.finding[f.ID]
+	}
+	for i, t := range pricer.Tables(numbers) {
+		if q := question(open[i], t); q.Worth >= tellsNothing {
+			p.Questions = append(p.Questions, q)
 		}
 	}
 	slices.SortStableFunc(p.Questions, func(a, b Question) int {
@@ -87,14 +113,12 @@ func (e *Evaluation) isOpen(id string) bool {
 // tellsNothing is the worth below which a question is idle.
 const tellsNothing = 1e-6
 
-func (p *Prices) add(f rulebase.Finding) {
-	t := p.pricer.Table(p.e.net.finding[f.ID])
+// question reads a table: what the answer tells of each target, the leader
+// being the first.
+func question(f rulebase.Finding, t inference.Table) Question {
 	q := Question{Finding: f, Answer: t.Answer, with: t.With}
-	for i := range p.Targets {
+	for i := range t.With {
 		q.Worth += t.About(i)
-	}
-	if q.Worth < tellsNothing {
-		return
 	}
 	q.PerMinute = q.Worth / f.Minutes
 	for a := range t.Answer {
@@ -102,7 +126,7 @@ func (p *Prices) add(f rulebase.Finding) {
 			q.ChangesLeader += t.Answer[a]
 		}
 	}
-	p.Questions = append(p.Questions, q)
+	return q
 }
 
 func column(with [][]float64, a int) []float64 {

@@ -162,23 +162,33 @@ func (n *Network) Stories(e Evidence, p Posterior, least float64) ([]Story, erro
 	if err != nil || len(n.use.Seen) == 0 {
 		return nil, err
 	}
-	alone := make([]bdd.Node, len(sets))
-	for i, s := range sets {
-		alone[i] = n.alone(s)
-	}
-	if err := n.dd.Err(); err != nil {
-		return nil, err
-	}
 	w, _ := n.weights(e)
 	joint := n.dd.NewJoint(w)
 	var out []Story
-	for i, s := range sets {
-		if v := joint.Both(alone[i], n.evidence) / joint.Prob(n.evidence); v >= least {
+	for _, s := range sets {
+		alone := n.alone(s)
+		if n.dd.Err() != nil {
+			return nil, n.dd.Err()
+		}
+		// What the members do by themselves never exceeds their holding at all.
+		if joint.Prob(alone) == 0 || joint.Both(n.members(s), n.evidence)/joint.Prob(n.evidence) < least {
+			continue
+		}
+		if v := joint.Both(alone, n.evidence) / joint.Prob(n.evidence); v >= least {
 			out = append(out, Story{s, v})
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Story) int { return descending(a.Probability, b.Probability) })
 	return out, nil
+}
+
+// members is the function "all members hold".
+func (n *Network) members(s CutSet) bdd.Node {
+	out := bdd.True
+	for i := len(s) - 1; i >= 0; i-- {
+		out = n.dd.And(out, n.function(s[i]))
+	}
+	return out
 }
 
 // alone is the function "the members hold and make every failure seen by

@@ -143,6 +143,9 @@ func (m *Model) Nodes() int { return len(m.nodes) }
 // Findings is the number of findings; they are numbered from 0.
 func (m *Model) Findings() int { return len(m.findings) }
 
+// FindingAt is the finding with a number.
+func (m *Model) FindingAt(i int) Finding { return m.findings[i] }
+
 // Err is the first thing wrong with what was added, or nil.
 func (m *Model) Err() error { return m.err }
 

@@ -66,30 +66,48 @@ func (n *Network) target(t Target) bdd.Node {
 // TargetProb is the probability of the i-th target given the evidence.
 func (p *Pricer) TargetProb(i int) float64 { return p.joint.Prob(p.targets[i]) / p.total }
 
-// Table prices one open finding.
-func (p *Pricer) Table(f int) Table {
-	rows := p.rows[f]
-	t := Table{Finding: f, With: make([][]float64, len(p.targets))}
-	first := p.measure(rows, p.n.evidence)
-	t.Answer = p.n.model.answers(f, first)
-	for i, root := range p.targets {
-		t.With[i] = p.n.model.answers(f, p.measure(rows, root))
+// Tables prices open findings, in the order given.
+func (p *Pricer) Tables(findings []int) []Table {
+	var functions []bdd.Node
+	for _, f := range findings {
+		functions = append(functions, p.rows[f][:len(p.rows[f])-1]...)
 	}
-	t.Spread = p.spread(f, first)
+	roots := append([]bdd.Node{p.n.evidence}, p.targets...)
+	joint := p.joint.Measure(roots, functions)
+	out := make([]Table, len(findings))
+	for i, f := range findings {
+		k := len(p.rows[f]) - 1
+		out[i] = p.table(f, roots, joint[:k])
+		joint = joint[k:]
+	}
+	return out
+}
+
+// table turns the probabilities of a finding's rows with each root into those
+// of its answers. The last row takes the rest: rows are exhaustive and exclude
+// each other.
+func (p *Pricer) table(f int, roots []bdd.Node, joint [][]float64) Table {
+	t := Table{Finding: f}
+	for r, root := range roots {
+		rows := make([]float64, len(joint)+1)
+		rest := p.joint.Prob(root) / p.total
+		for i := range joint {
+			rows[i] = joint[i][r] / p.total
+			rest -= rows[i]
+		}
+		rows[len(joint)] = max(0, rest)
+		answers := p.n.model.answers(f, rows)
+		if r == 0 {
+			t.Answer, t.Spread = answers, p.spread(f, rows)
+			continue
+		}
+		t.With = append(t.With, answers)
+	}
 	return t
 }
 
-// measure is the probability of each row together with root, given the evidence.
-func (p *Pricer) measure(rows []bdd.Node, root bdd.Node) []float64 {
-	out := make([]float64, len(rows))
-	rest := p.joint.Prob(root) / p.total
-	for i, r := range rows[:len(rows)-1] {
-		out[i] = p.joint.Both(r, root) / p.total
-		rest -= out[i]
-	}
-	out[len(rows)-1] = max(0, rest) // rows are exhaustive and exclude each other
-	return out
-}
+// Table prices one open finding.
+func (p *Pricer) Table(f int) Table { return p.Tables([]int{f})[0] }
 
 // answers turns row probabilities into answer probabilities.
 func (m *Model) answers(f int, rows []float64) []float64 {

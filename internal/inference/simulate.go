@@ -10,8 +10,9 @@ import (
 // World is one draw from the model: which nodes hold, and which answer each
 // finding of Use.Evidence gives.
 type World struct {
-	Holds  []bool
-	Answer []int // per Use.Evidence
+	Holds       []bool
+	Contributed []bool // per node: it holds and gates that hold join it to a failure of Use.Seen
+	Answer      []int  // per Use.Evidence
 }
 
 // Worlds draws from the model given the evidence e: the events from their
@@ -60,7 +61,10 @@ func (s *sampler) draw() World {
 
 func (s *sampler) world(truth []bool) World {
 	m, l := s.n.model, s.n.layout
-	w := World{Holds: make([]bool, len(m.nodes)), Answer: make([]int, len(s.n.use.Evidence))}
+	w := World{
+		Holds: make([]bool, len(m.nodes)), Contributed: make([]bool, len(m.nodes)),
+		Answer: make([]int, len(s.n.use.Evidence)),
+	}
 	for x, nd := range m.nodes {
 		if nd.event {
 			w.Holds[x] = truth[l.event[x]]
@@ -68,17 +72,40 @@ func (s *sampler) world(truth []bool) World {
 		}
 		count := 0
 		for i, in := range nd.inputs {
-			led := l.chance[x][i] < 0 || truth[l.chance[x][i]]
-			if w.Holds[in.Node] != in.Negated && led {
+			if w.Holds[in.Node] != in.Negated && l.led(x, i, truth) {
 				count++
 			}
 		}
 		w.Holds[x] = count >= nd.need()
 	}
+	s.trace(w, truth)
 	for i, f := range s.n.use.Evidence {
 		w.Answer[i] = m.findings[f].sample(w.Holds, s.random)
 	}
 	return w
+}
+
+// led reports whether the chance of an input succeeded.
+func (l *layout) led(gate, input int, truth []bool) bool {
+	at := l.chance[gate][input]
+	return at < 0 || truth[at]
+}
+
+// trace marks what contributed, from the failures seen down.
+func (s *sampler) trace(w World, truth []bool) {
+	for _, f := range s.n.use.Seen {
+		w.Contributed[f] = w.Holds[f]
+	}
+	for x := len(w.Holds) - 1; x >= 0; x-- {
+		if !w.Contributed[x] {
+			continue
+		}
+		for i, in := range s.n.model.nodes[x].inputs {
+			if !in.Negated && w.Holds[in.Node] && s.n.layout.led(x, i, truth) {
+				w.Contributed[in.Node] = true
+			}
+		}
+	}
 }
 
 // need is how many inputs must count for the gate to hold.
@@ -94,19 +121,7 @@ func (x node) need() int {
 
 // sample draws an answer given which nodes hold.
 func (f Finding) sample(holds []bool, random *rand.Rand) int {
-	if len(f.AnyOf) > 0 {
-		no := 1 - f.Background
-		for _, in := range f.AnyOf {
-			if holds[in.Node] != in.Negated {
-				no *= 1 - in.Chance
-			}
-		}
-		if random.Float64() < no {
-			return 1
-		}
-		return 0
-	}
-	say := f.speaks(holds)
+	say := f.Given(holds)
 	r := random.Float64()
 	for a, p := range say {
 		if r -= p; r < 0 {
@@ -116,8 +131,17 @@ func (f Finding) sample(holds []bool, random *rand.Rand) int {
 	return len(say) - 1
 }
 
-// speaks is the row that holds first.
-func (f Finding) speaks(holds []bool) []float64 {
+// Given is the probability of each answer when exactly these nodes hold.
+func (f Finding) Given(holds []bool) []float64 {
+	if len(f.AnyOf) > 0 {
+		no := 1 - f.Background
+		for _, in := range f.AnyOf {
+			if holds[in.Node] != in.Negated {
+				no *= 1 - in.Chance
+			}
+		}
+		return []float64{1 - no, no}
+	}
 	for _, r := range f.Rows {
 		all := true
 		for _, n := range r.Events {

@@ -32,10 +32,11 @@ type Base struct {
 	was     map[string]string
 }
 
-// Caution is a warning that stands before the step it belongs to.
+// Caution is a warning that stands before the step it belongs to. Short is one
+// sentence of it for a printed page; the whole text when none is written.
 type Caution struct {
-	ID, Text string
-	Span     source.Span
+	ID, Text, Short string
+	Span            source.Span
 }
 
 // Fact is something about the job or the place that sets rates and

@@ -9,8 +9,12 @@ import (
 )
 
 func readCaution(v yamldoc.Value, d *source.List) (item, any) {
-	it := open(v, d, "a caution", "text")
-	return it, Caution{ID: it.id, Text: it.needText("text"), Span: it.Span()}
+	it := open(v, d, "a caution", "text", "short")
+	c := Caution{ID: it.id, Text: it.needText("text"), Short: it.text("short"), Span: it.Span()}
+	if c.Short == "" {
+		c.Short = c.Text
+	}
+	return it, c
 }
 
 func (it item) needText(key string) string {

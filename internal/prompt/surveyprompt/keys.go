@@ -26,7 +26,8 @@ const (
 
 // keys is the keyboard as survey gets to see it. Each Read hands over one
 // whole key and leaves the rest in the feed, where survey's own buffer would
-// lose what was typed ahead. It keeps from survey what survey handles badly:
+// lose what was typed ahead. Ctrl-C ends the question here. It keeps from survey
+// what survey handles badly:
 //
 //   - Ctrl-D, which survey takes for the option the mark stands on,
 //   - Esc, which silently changes the meaning of the letters j and k,

@@ -2,7 +2,6 @@ package surveyprompt
 
 import (
 	"context"
-	"errors"
 	"strings"
 
 	"github.com/AlecAivazis/survey/v2"
@@ -40,9 +39,6 @@ func (p *prompter) choose(ctx context.Context, m menu) (int, error) {
 	s := p.streams(ctx)
 	index := 0
 	err := survey.AskOne(p.list(m, width, height), &index, survey.WithStdio(s.In, s.Out, s.Err))
-	if errors.Is(err, terminal.InterruptErr) {
-		return 0, prompt.ErrInterrupted
-	}
 	return index, err
 }
 

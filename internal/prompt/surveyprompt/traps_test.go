@@ -257,6 +257,26 @@ func (s *session) requireOneList(mark, above string) {
 	}
 }
 
+// A key that comes while the list is drawn must not be echoed: an echoed Enter
+// moves the cursor, and the next redraw leaves the first line standing.
+func TestKeysPressedWhileAListIsDrawn(t *testing.T) {
+	for range 20 {
+		s := newSession(t, 80, 40)
+		done := s.ask(blister())
+		s.await("Use a sharp")
+		s.typed("zz")
+		for range 30 {
+			s.typed(enter)
+		}
+		s.typed("\x15", down, enter)
+		got, err := finish(s, done)
+		require.NoError(t, err)
+		require.Equal(t, prompt.Reply{Choice: "bare"}, got)
+		s.await("Your answer: Bare board")
+		require.NotContains(t, s.see(), "Use arrows")
+	}
+}
+
 func TestLongChoicesArePrintedInFull(t *testing.T) {
 	s := newSession(t, 40, 60)
 	done := s.ask(longChoices())

@@ -1,0 +1,197 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"filmfault/casebook"
+	"filmfault/internal/bdd"
+	"filmfault/internal/casefile"
+	"filmfault/internal/console"
+	"filmfault/internal/diagnosis"
+	"filmfault/internal/rulebase"
+	"filmfault/internal/source"
+)
+
+// app is what every command shows and reads with; flags fill it before a
+// command runs, after that it does not change.
+type app struct {
+	console *console.Console
+	rules   []string // folders over the built-in rules
+	plain   bool
+}
+
+// complain prints what is wrong in a user's files.
+func (a *app) complain(d source.List, sources map[string][]byte) {
+	opt := source.PrintOptions{Width: a.console.Width(), Max: 20, Color: a.console.TalkColor()}
+	// An error here means that talk cannot be shown; there is nowhere to say so.
+	_ = source.Print(a.console.Err(), d, sources, opt)
+}
+
+// prepared loads the rules in force and makes them ready.
+func (a *app) prepared() (*diagnosis.Rules, error) {
+	loaded, err := loadRules(a.rules)
+	if err != nil {
+		return nil, err
+	}
+	if loaded.Base == nil {
+		a.complain(loaded.Diagnostics, loaded.Sources)
+		return nil, errTold
+	}
+	return diagnosis.Prepare(loaded.Base)
+}
+
+// opened is a case read from a file or from the built-in casebook.
+type opened struct {
+	store *casefile.Store // nil for a built-in case: it cannot be written
+	c     *casefile.Case
+	name  string // path or id, as the user gave it
+	data  []byte
+}
+
+// open finds a case: a file, or the id of a built-in one.
+func (a *app) open(name string) (opened, error) {
+	store, diags, data, err := casefile.OpenFile(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		if o, ok, err := a.builtInCase(name); ok {
+			return o, err
+		}
+		return opened{}, fmt.Errorf("there is no case file %s%s", name, nearCase(name))
+	}
+	if err != nil {
+		return opened{}, err
+	}
+	if len(diags) > 0 {
+		a.complain(diags, map[string][]byte{name: data})
+	}
+	if diags.HasErrors() {
+		return opened{}, errTold
+	}
+	return opened{store, store.Case, name, data}, nil
+}
+
+// builtInCase reads a case of the casebook by its id.
+func (a *app) builtInCase(id string) (opened, bool, error) {
+	if strings.ContainsAny(id, `/\.`) {
+		return opened{}, false, nil
+	}
+	data, err := casebook.FS.ReadFile(id + ".yaml")
+	if err != nil {
+		return opened{}, false, nil
+	}
+	name := "casebook/" + id + ".yaml"
+	c, diags, err := casefile.Parse(name, data)
+	if err != nil {
+		return opened{}, true, err
+	}
+	if diags.HasErrors() {
+		a.complain(diags, map[string][]byte{name: data})
+		return opened{}, true, errTold
+	}
+	return opened{nil, c, id, data}, true, nil
+}
+
+// nearCase suggests a file or a built-in case with a like name.
+func nearCase(name string) string {
+	var known []string
+	if files, err := filepath.Glob(filepath.Join(filepath.Dir(name), "*.yaml")); err == nil {
+		known = append(known, files...)
+	}
+	for _, id := range bookIDs() {
+		known = append(known, id)
+	}
+	if near, ok := source.Nearest(name, known); ok {
+		return "; did you mean " + near + "?"
+	}
+	return ""
+}
+
+// bookIDs lists the ids of the built-in cases in name order.
+func bookIDs() []string {
+	entries, err := casebook.FS.ReadDir(".")
+	if err != nil {
+		return nil
+	}
+	var ids []string
+	for _, e := range entries {
+		if id, ok := strings.CutSuffix(e.Name(), ".yaml"); ok {
+			ids = append(ids, id)
+		}
+	}
+	return ids
+}
+
+// resolve reads a case by the rules and complains about what does not fit.
+func (a *app) resolve(b *rulebase.Base, o opened) (diagnosis.Sheet, error) {
+	sheet, diags := diagnosis.Resolve(b, o.c)
+	if len(diags) > 0 {
+		a.complain(diags, map[string][]byte{fileOf(o): o.data})
+	}
+	if diags.HasErrors() {
+		return sheet, errTold
+	}
+	return sheet, nil
+}
+
+func fileOf(o opened) string {
+	if o.store == nil {
+		return "casebook/" + o.name + ".yaml"
+	}
+	return o.name
+}
+
+// evaluate is the way from a case to an evaluation, for commands on one case.
+func (a *app) evaluate(name string) (*diagnosis.Evaluation, opened, error) {
+	r, err := a.prepared()
+	if err != nil {
+		return nil, opened{}, err
+	}
+	o, err := a.open(name)
+	if err != nil {
+		return nil, o, err
+	}
+	e, err := a.evaluateCase(r, o)
+	return e, o, err
+}
+
+func (a *app) evaluateCase(r *diagnosis.Rules, o opened) (*diagnosis.Evaluation, error) {
+	sheet, err := a.resolve(r.Base, o)
+	if err != nil {
+		return nil, err
+	}
+	e, err := r.Evaluate(sheet)
+	return e, explainFailure(err, o.name)
+}
+
+// explainFailure says in a user's words why a case cannot be worked out.
+func explainFailure(err error, name string) error {
+	switch {
+	case errors.Is(err, diagnosis.ErrNothingSeen):
+		return fmt.Errorf("%s: no failure is marked seen, so there is nothing to explain; write for instance `blistering: seen` under `failures:`", name)
+	case errors.Is(err, bdd.ErrTooWide):
+		return fmt.Errorf("%s: the answers tie too many causes together to be solved exactly (%w); leave some failures as not looked for, or some answers out", name, err)
+	case err != nil:
+		return fmt.Errorf("%s: %w", name, err)
+	}
+	return nil
+}
+
+// loadRules reads the built-in rules and, over them, those of the folders.
+func loadRules(dirs []string) (rulebase.Loaded, error) {
+	layers := []rulebase.Layer{builtInRules()}
+	for _, dir := range dirs {
+		info, err := os.Stat(dir)
+		if err != nil {
+			return rulebase.Loaded{}, fmt.Errorf("rules: %w", err)
+		}
+		if !info.IsDir() {
+			return rulebase.Loaded{}, usagef("%s is no folder of rule files", dir)
+		}
+		layers = append(layers, rulebase.Layer{Name: filepath.ToSlash(dir), FS: os.DirFS(dir)})
+	}
+	return rulebase.Load(layers...)
+}

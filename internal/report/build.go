@@ -1,0 +1,358 @@
+package report
+
+import (
+	"slices"
+	"strings"
+
+	"filmfault/internal/diagnosis"
+	"filmfault/internal/rulebase"
+)
+
+// Options says how much of a document to work out.
+type Options struct {
+	Weights      bool // pulls of each answer, for leading causes
+	Measurements bool // questions by worth and confirming measurements with their sides
+}
+
+// Everything asks for the whole document.
+func Everything() Options { return Options{Weights: true, Measurements: true} }
+
+// The document explains causes down to this probability, and at most so many.
+const (
+	leastExplained = 0.05
+	mostExplained  = 8
+	nextShown      = 12
+)
+
+// Build gathers the document of an evaluation. name is the case's id or file.
+func Build(e *diagnosis.Evaluation, name string, o Options) (*Document, error) {
+	b := builder{e: e, base: e.Rules.Base, doc: &Document{
+		Schema: Schema, Case: name,
+		Rules:    Rules{e.Rules.Base.Digest, e.Rules.Base.Layers},
+		Failures: []FailureState{}, Ranking: []Cause{}, Unlisted: []Unlisted{}, Stories: []Story{}, PreventedBy: [][]string{},
+		Next: []Question{}, Calculations: []Calculation{}, Conflicts: []Conflict{}, Cautions: []string{},
+	}}
+	b.failures()
+	if err := b.stories(); err != nil {
+		return nil, err
+	}
+	b.ranking()
+	if o.Weights {
+		b.weights()
+	}
+	if o.Measurements {
+		if err := b.measurements(); err != nil {
+			return nil, err
+		}
+	}
+	b.cautions()
+	return b.doc, nil
+}
+
+type builder struct {
+	e    *diagnosis.Evaluation
+	base *rulebase.Base
+	doc  *Document
+	told []diagnosis.Story
+}
+
+func (b *builder) failures() {
+	for _, g := range b.base.Failures() {
+		state, looked := b.e.Sheet.Failures[g.ID]
+		if !looked {
+			continue
+		}
+		b.doc.Failures = append(b.doc.Failures, FailureState{g.ID, state, g.Title})
+		if state == rulebase.StateSeen {
+			b.doc.Advice = append(b.doc.Advice, Advice{g.Title, g.Failure.MakeSafe, g.Failure.Temporary, g.Failure.Never})
+		}
+	}
+	for _, id := range b.e.Sheet.Skipped {
+		b.doc.Skipped = append(b.doc.Skipped, id)
+	}
+}
+
+func (b *builder) stories() error {
+	list, err := b.e.Stories()
+	if err != nil {
+		return err
+	}
+	b.told = list
+	for _, s := range list {
+		b.doc.Stories = append(b.doc.Stories, Story{
+			Causes: orEmpty(s.Causes), Conditions: orEmpty(s.Conditions), Probability: Number(s.Probability), Text: b.tell(s),
+		})
+	}
+	for _, set := range b.e.PreventedBy(list) {
+		b.doc.PreventedBy = append(b.doc.PreventedBy, orEmpty(set))
+	}
+	return nil
+}
+
+func orEmpty(s []string) []string {
+	if s == nil {
+		return []string{}
+	}
+	return s
+}
+
+// tell writes a story as a sentence.
+func (b *builder) tell(s diagnosis.Story) string {
+	var parts []string
+	for _, id := range append(slices.Clone(s.Causes), s.Conditions...) {
+		ev, _ := b.base.Event(id)
+		parts = append(parts, ev.Title)
+	}
+	for _, gate := range s.Unlisted {
+		g, _ := b.base.Gate(gate)
+		parts = append(parts, "Something not listed ("+lower(g.Title)+")")
+	}
+	return strings.Join(parts, " + ")
+}
+
+func lower(s string) string {
+	if len(s) > 1 && s[1] >= 'a' && s[1] <= 'z' {
+		return strings.ToLower(s[:1]) + s[1:]
+	}
+	return s
+}
+
+func (b *builder) ranking() {
+	ranked := b.e.Ranking()
+	partners := map[string]bool{}
+	for _, s := range b.told {
+		if slices.Contains(s.Causes, ranked[0].Cause.ID) {
+			for _, c := range s.Causes {
+				partners[c] = true
+			}
+			break
+		}
+	}
+	for i, r := range ranked {
+		b.doc.Ranking = append(b.doc.Ranking, Cause{
+			Cause: r.Cause.ID, Title: r.Cause.Title, Trees: b.base.Trees(r.Cause.ID), Role: role(i, r, partners),
+			Contributed: Number(r.Contributed), Present: Number(r.Present),
+			Weights: []Weight{}, Confirm: []Confirmation{},
+			Repair: r.Cause.Repair, Prevent: r.Cause.Prevent, Caution: b.texts(r.Cause.Cautions), Mechanism: r.Cause.Mechanism,
+		})
+	}
+	for _, u := range b.e.Unlisted() {
+		g, _ := b.base.Gate(u.Gate)
+		b.doc.Unlisted = append(b.doc.Unlisted, Unlisted{u.Failure, Number(u.Contributed), g.Title})
+	}
+}
+
+// The roles a cause may play in a case.
+const (
+	RoleLeading   = "leading"   // first place
+	RoleTogether  = "together"  // acted together with the leader in its likeliest story
+	RoleRival     = "rival"     // another explanation
+	RoleBystander = "bystander" // it holds, but did nothing here
+)
+
+func role(place int, r diagnosis.Ranked, partners map[string]bool) string {
+	switch {
+	case place == 0:
+		return RoleLeading
+	case partners[r.Cause.ID]:
+		return RoleTogether
+	case r.Present >= 0.2 && r.Contributed < r.Present/4:
+		return RoleBystander
+	}
+	return RoleRival
+}
+
+func (b *builder) texts(ids []string) []string {
+	out := []string{}
+	for _, id := range ids {
+		c, _ := b.base.Caution(id)
+		out = append(out, c.Text)
+	}
+	return out
+}
+
+// explained counts the leading causes that are explained in full.
+func (b *builder) explained() int {
+	n := 1
+	for n < len(b.doc.Ranking) && n < mostExplained && b.doc.Ranking[n].Contributed > leastExplained {
+		n++
+	}
+	return n
+}
+
+func (b *builder) causes(n int) []string {
+	out := make([]string, n)
+	for i := range out {
+		out[i] = b.doc.Ranking[i].Cause
+	}
+	return out
+}
+
+// strong is the factor from which an answer against the leader is a conflict.
+const strong = 3
+
+func (b *builder) weights() {
+	n := b.explained()
+	for i, a := range b.e.Accounts(b.causes(n)) {
+		c := &b.doc.Ranking[i]
+		for _, w := range a.Weights {
+			c.Weights = append(c.Weights, Weight{w.Finding, w.Answer, Number(w.LogOdds), Number(w.Factor()), b.said(w)})
+			if f := w.Factor(); i == 0 && f <= 1.0/strong {
+				b.doc.Conflicts = append(b.doc.Conflicts, Conflict{w.Finding, w.Answer, c.Cause, Number(f), b.said(w)})
+			}
+		}
+	}
+	for _, o := range b.e.Overturning() {
+		ev, _ := b.base.Event(o.Leader)
+		w := diagnosis.Weight{Finding: o.Finding, Answer: o.Answer, Shown: o.Shown}
+		b.doc.Overturns = append(b.doc.Overturns, b.said(w)+": if that is wrong, first place goes to "+lower(ev.Title))
+	}
+}
+
+// said writes an answer as it would be told: the question and what was
+// answered.
+func (b *builder) said(w diagnosis.Weight) string {
+	if g, ok := b.base.Gate(w.Finding); ok {
+		if w.Answer == rulebase.StateAbsent {
+			return lower(g.Title) + " looked for and not there"
+		}
+		return lower(g.Title) + " seen"
+	}
+	return strings.ReplaceAll(w.Finding, "-", " ") + ": " + lower(w.Shown)
+}
+
+func (b *builder) measurements() error {
+	prices, err := b.e.PriceFor(b.causes(b.explained()), nil)
+	if err != nil {
+		return err
+	}
+	for _, q := range prices.Questions[:min(nextShown, len(prices.Questions))] {
+		b.doc.Next = append(b.doc.Next, Question{
+			Finding: q.Finding.ID, Worth: Number(q.Worth), Minutes: Number(q.Finding.Minutes), ChangesLeader: Number(q.ChangesLeader),
+			Text: q.Finding.Question,
+		})
+	}
+	return b.confirmations()
+}
+
+// confirmations gives each explained cause its confirming measurements with
+// the two sides of the deciding figure.
+func (b *builder) confirmations() error {
+	n := b.explained()
+	wanted := map[string]bool{}
+	for i := range n {
+		ev, _ := b.base.Event(b.doc.Ranking[i].Cause)
+		for _, c := range ev.Confirm {
+			wanted[c.Measurement] = true
+		}
+	}
+	prices, err := b.e.PriceExactly(b.causes(n), func(f rulebase.Finding) bool { return wanted[f.ID] })
+	if err != nil {
+		return err
+	}
+	for i := range n {
+		ev, _ := b.base.Event(b.doc.Ranking[i].Cause)
+		for _, c := range ev.Confirm {
+			b.doc.Ranking[i].Confirm = append(b.doc.Ranking[i].Confirm, b.confirmation(ev.ID, c, prices))
+		}
+	}
+	return nil
+}
+
+func (b *builder) confirmation(cause string, c rulebase.Confirmation, prices *diagnosis.Prices) Confirmation {
+	f, _ := b.base.Finding(c.Measurement)
+	out := Confirmation{
+		Measurement: f.ID, Method: f.Measurement.Method, Decides: f.Measurement.Decides, Minutes: Number(f.Minutes), Damage: f.Damage,
+		Title: f.Question,
+	}
+	for _, a := range b.e.Sheet.Answers {
+		if a.Finding == f.ID {
+			out.Taken = a.Shown
+		}
+	}
+	q, open := prices.Find(f.ID)
+	if !open {
+		return out
+	}
+	met, not := split(f, c.Answers)
+	out.IfMet, out.IfNot = side(prices, q, met, cause), side(prices, q, not, cause)
+	return out
+}
+
+// split parts a finding's answers into those that confirm and the others.
+func split(f rulebase.Finding, confirming []string) (met, not []int) {
+	for i, a := range f.Answers {
+		if slices.Contains(confirming, a.ID) {
+			met = append(met, i)
+		} else {
+			not = append(not, i)
+		}
+	}
+	return met, not
+}
+
+func side(p *diagnosis.Prices, q diagnosis.Question, answers []int, cause string) *Number {
+	for _, c := range p.Side(q, answers).Ranking {
+		if c.Cause == cause {
+			n := Number(c.Contributed)
+			return &n
+		}
+	}
+	return nil
+}
+
+// cautions gathers, once each, the cautions of the facts answered, of what the
+// page proposes, and of the repair of the leading cause.
+func (b *builder) cautions() {
+	var ids []string
+	for _, f := range b.base.Facts {
+		for _, a := range f.Answers {
+			if b.e.Sheet.Facts[f.ID] == a.ID {
+				ids = append(ids, a.Cautions...)
+			}
+		}
+	}
+	for _, c := range b.doc.Proposed() {
+		f, _ := b.base.Finding(c.Measurement)
+		ids = append(ids, f.Cautions...)
+	}
+	if len(b.doc.Ranking) > 0 {
+		ev, _ := b.base.Event(b.doc.Ranking[0].Cause)
+		ids = append(ids, ev.Cautions...)
+	}
+	for i, id := range ids {
+		if c, ok := b.base.Caution(id); ok && !slices.Contains(ids[:i], id) {
+			b.doc.Cautions = append(b.doc.Cautions, c.Text)
+			b.doc.Warnings = append(b.doc.Warnings, c.Short)
+		}
+	}
+}
+
+// proposedFor is how many leading causes get a measurement proposed.
+const proposedFor = 3
+
+// Proposed picks the measurements that a page proposes: for each of the first
+// causes the one not yet taken that moves it most, each measurement once.
+func (d *Document) Proposed() []Confirmation {
+	var out []Confirmation
+	used := map[string]bool{}
+	for _, c := range d.Ranking[:min(proposedFor, len(d.Ranking))] {
+		best := -1
+		for i, m := range c.Confirm {
+			if used[m.Measurement] || m.IfMet == nil || m.IfNot == nil {
+				continue
+			}
+			if best < 0 || m.moves() > c.Confirm[best].moves() {
+				best = i
+			}
+		}
+		if best >= 0 {
+			used[c.Confirm[best].Measurement] = true
+			out = append(out, c.Confirm[best])
+			out[len(out)-1].For = c.Title
+		}
+	}
+	return out
+}
+
+func (m Confirmation) moves() Number { return *m.IfMet - *m.IfNot }
