@@ -59,7 +59,7 @@ func newRoot(a *app) *cobra.Command {
 	})
 	root.PersistentFlags().StringArrayVar(&a.rules, "rules", nil, "read the rule files of a `folder` over the built-in ones (may be repeated)")
 	root.PersistentFlags().BoolVar(&a.plain, "plain", false, "ask line by line, without moving the cursor")
-	root.AddCommand(newDiagnose(a), newRules(a))
+	root.AddCommand(newInterview(a), newDiagnose(a), newWhy(a), newWhatif(a), newMeasure(a), newCasebook(a), newRules(a))
 	refuseUnknown(root)
 	return root
 }

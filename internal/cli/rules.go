@@ -20,7 +20,7 @@ func newRules(a *app) *cobra.Command {
 		Args:  cobra.NoArgs,
 		RunE:  func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	cmd.AddCommand(newRulesCheck(a))
+	cmd.AddCommand(newRulesCheck(a), newRulesList(a), newRulesShow(a))
 	return cmd
 }
 

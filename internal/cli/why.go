@@ -1,0 +1,84 @@
+package cli
+
+import (
+	"github.com/spf13/cobra"
+
+	"filmfault/internal/diagnosis"
+	"filmfault/internal/report"
+	"filmfault/internal/report/render"
+	"filmfault/internal/source"
+)
+
+type whyOptions struct {
+	app    *app
+	format *choice
+	name   string
+	cause  string
+}
+
+func newWhy(a *app) *cobra.Command {
+	o := &whyOptions{app: a}
+	cmd := &cobra.Command{
+		Use:     "why CASE [CAUSE]",
+		Short:   "Show the weights behind a cause, and what would overturn the first place",
+		Example: "  filmfault why harbour-cafe\n  filmfault why sign-114.yaml retaken-moisture",
+		Args:    cobra.RangeArgs(1, 2),
+		RunE: func(_ *cobra.Command, args []string) error {
+			o.name = args[0]
+			if len(args) > 1 {
+				o.cause = args[1]
+			}
+			return runWhy(o)
+		},
+	}
+	o.format = formatFlag(cmd)
+	return cmd
+}
+
+func runWhy(o *whyOptions) error {
+	e, c, err := o.app.evaluate(o.name)
+	if err != nil {
+		return err
+	}
+	cause := e.Leader().Cause.ID
+	if o.cause != "" {
+		if cause, err = rankedCause(e, o.cause); err != nil {
+			return err
+		}
+	}
+	w, err := report.Explain(e, cause)
+	if err != nil {
+		return explainFailure(err, o.name)
+	}
+	w.Case = o.name
+	if c.c.ID != "" {
+		w.Case = c.c.ID
+	}
+	if o.format.value == "json" {
+		return render.JSON(o.app.console.Out(), w)
+	}
+	return render.Explanation(o.app.console.Out(), w, o.format.value, min(o.app.console.Width(), 100))
+}
+
+// rankedCause finds a cause of the ranking by its id.
+func rankedCause(e *diagnosis.Evaluation, id string) (string, error) {
+	id = e.Rules.Base.Current(id)
+	var known []string
+	for _, r := range e.Ranking() {
+		if r.Cause.ID == id {
+			return id, nil
+		}
+		known = append(known, r.Cause.ID)
+	}
+	if ev, ok := e.Rules.Base.Event(id); ok && ev.Cause {
+		return "", usagef("%s leads to none of the failures seen in this case", id)
+	}
+	return "", usagef("the rules have no cause %q%s", id, nearest(id, known, "see `filmfault rules list causes`"))
+}
+
+func nearest(id string, known []string, otherwise string) string {
+	if near, ok := source.Nearest(id, known); ok {
+		return "; did you mean " + near + "?"
+	}
+	return "; " + otherwise
+}

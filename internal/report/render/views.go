@@ -1,0 +1,188 @@
+package render
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+
+	"filmfault/internal/report"
+)
+
+// Ranking writes the places alone, for a look in the middle of an interview.
+func Ranking(w io.Writer, d *report.Document, width int) error {
+	p := page{width: width}
+	for i, c := range d.Ranking {
+		if i >= causesShown || i > 0 && c.Contributed < 0.02 {
+			break
+		}
+		p.line(fmt.Sprintf("%d. ", i+1), "   ", "%s - %s, %s", c.Title, report.Word(c.Contributed), report.Percent(c.Contributed))
+	}
+	_, err := io.WriteString(w, p.b.String())
+	return err
+}
+
+// Explanation writes the weights behind a cause.
+func Explanation(w io.Writer, x *report.Explanation, format string, width int) error {
+	p := page{width: width}
+	if format == "markdown" {
+		p.line("# ", "", "%s: %s", x.Case, x.Title)
+	} else {
+		p.line("", "  ", "%s: %s", x.Case, x.Title)
+	}
+	p.line("", "  ", "%s", report.Sentence(x.Mechanism))
+	p.b.WriteByte('\n')
+	p.line("", "  ", "Before any answer, among jobs like this with %s: %s.", strings.ToLower(strings.Join(x.Seen, " and ")), report.Percent(x.Prior))
+	for _, pull := range x.Weights {
+		p.pull(pull)
+	}
+	p.line("", "  ", "With all answers: %s (%s).", report.Percent(x.Posterior), report.Word(x.Posterior))
+	p.overturned(x)
+	p.surprise(x.Surprise)
+	p.line("", "  ", "Rules %s (%s).", x.Rules.Digest, strings.Join(x.Rules.Layers, " + "))
+	_, err := io.WriteString(w, p.b.String())
+	return err
+}
+
+// barUnit is the pull, in natural log odds, that one mark of a bar stands for:
+// a third of the way to three times likelier.
+const barUnit = 0.3662 // ln(3)/3
+
+func (p *page) pull(x report.Pull) {
+	f := float64(x.Factor)
+	marks := min(8, int(math.Round(math.Abs(float64(x.LogOdds))/barUnit)))
+	sign := "+"
+	if f < 1 {
+		sign = "-"
+	}
+	exact := ""
+	if x.Error > 0 {
+		exact = ", within a few percent"
+	}
+	p.line(fmt.Sprintf("%9s ", strings.Repeat(sign, marks)), "          ", "%s (%s%s)", x.Text, report.Factor(f), exact)
+}
+
+func (p *page) overturned(x *report.Explanation) {
+	p.b.WriteByte('\n')
+	if len(x.Overturned) == 0 {
+		p.line("", "  ", "No single answer, if wrong, would change which cause comes first.")
+		return
+	}
+	p.line("", "  ", "Answers that hold up the first place; if one is wrong, another cause leads:")
+	for _, o := range x.Overturned {
+		p.line("-  ", "   ", "%s; then %s leads with %s", o.Text, strings.ToLower(o.Title[:1])+o.Title[1:], report.Percent(o.Contributed))
+	}
+}
+
+func (p *page) surprise(s report.Surprise) {
+	if s.Surprising {
+		p.line("", "  ", "These answers are surprising together: of %d simulated cases with such failures and the same questions, under 1 %% look as unlikely. An answer may be wrong, or the true cause may not be listed.", s.Cases)
+		return
+	}
+	p.line("", "  ", "The answers fit together: of %d simulated cases with such failures, %s look as unlikely or more so.", s.Cases, report.Percent(s.Percentile))
+}
+
+// Compared writes two rankings side by side.
+func Compared(w io.Writer, c report.Comparison, format string, width int) error {
+	p := page{width: width}
+	if format == "markdown" {
+		var m sheet
+		m.put("# %s: %s\n", c.Case, c.Change)
+		m.put("| cause | before | after |")
+		m.put("|---|---|---|")
+		for _, x := range c.Moves {
+			m.put("| %s | %s | %s |", x.Title, placed(x.PlaceBefore, x.Before), placed(x.PlaceAfter, x.After))
+		}
+		_, err := io.WriteString(w, m.b.String())
+		return err
+	}
+	p.line("", "  ", "%s, as it stands and with %s", c.Case, c.Change)
+	p.b.WriteByte('\n')
+	fmt.Fprintf(&p.b, "%-16s%-16s%s\n", "before", "after", "cause")
+	for _, x := range c.Moves {
+		left := fmt.Sprintf("%-16s%-16s", placed(x.PlaceBefore, x.Before), placed(x.PlaceAfter, x.After))
+		p.line(left, strings.Repeat(" ", 32), "%s", x.Title)
+	}
+	p.b.WriteByte('\n')
+	p.line("", "  ", "%s", moved(c))
+	_, err := io.WriteString(w, p.b.String())
+	return err
+}
+
+func placed(place int, v report.Number) string {
+	if place == 0 {
+		return "not ranked"
+	}
+	return fmt.Sprintf("%d. %s", place, report.Percent(v))
+}
+
+// moved says what changed in a sentence.
+func moved(c report.Comparison) string {
+	var first, before string
+	for _, x := range c.Moves {
+		if x.PlaceAfter == 1 {
+			first = x.Title
+		}
+		if x.PlaceBefore == 1 {
+			before = x.Title
+		}
+	}
+	if first == before {
+		return "The first place stays: " + first + "."
+	}
+	return fmt.Sprintf("The first place goes from %q to %q.", before, first)
+}
+
+// measurementsShown is how many measurements a page tells.
+const measurementsShown = 6
+
+// Measurements writes the open measurements by worth.
+func Measurements(w io.Writer, m report.Measuring, width int) error {
+	p := page{width: width}
+	if len(m.Measurements) == 0 {
+		p.line("", "", "%s: no measurement that is still open would tell the leading causes apart.", m.Case)
+	} else {
+		p.line("", "  ", "%s: measurements still open, the most telling for its time first", m.Case)
+	}
+	shown := m.Measurements[:min(measurementsShown, len(m.Measurements))]
+	p.warnings(shown)
+	for i, x := range shown {
+		p.b.WriteByte('\n')
+		p.measurement(i+1, x)
+	}
+	_, err := io.WriteString(w, p.b.String())
+	return err
+}
+
+// warnings gives the cautions of all the measurements shown, each once, before
+// any of them.
+func (p *page) warnings(shown []report.Measurement) {
+	var told []string
+	for _, x := range shown {
+		for _, c := range x.Cautions {
+			if !slices.Contains(told, c) {
+				told = append(told, c)
+				p.line("!  ", "   ", "Caution first: %s", c)
+			}
+		}
+	}
+}
+
+func (p *page) measurement(place int, x report.Measurement) {
+	p.line(fmt.Sprintf("%d. ", place), "   ", "%s: %s", x.Measurement, x.Title)
+	p.line("   ", "   ", "%s", report.Sentence(x.Method))
+	tools := ""
+	if len(x.Tools) > 0 {
+		tools = "; take: " + strings.Join(x.Tools, ", ")
+	}
+	p.line("   ", "   ", "%s; damage: %s%s.", minutes(x.Minutes), x.Damage, tools)
+	p.line("   ", "   ", "Decides: %s", report.Sentence(x.Decides))
+	for _, a := range x.Answers {
+		var parts []string
+		for _, c := range a.Ranking {
+			parts = append(parts, fmt.Sprintf("%s %s", strings.ToLower(c.Title[:1])+c.Title[1:], report.Percent(c.Contributed)))
+		}
+		p.line("   - ", "     ", "%s=%s (%s, chance %s): %s", x.Measurement, a.Answer, a.Text, report.Percent(a.Probability), strings.Join(parts, "; "))
+	}
+}
