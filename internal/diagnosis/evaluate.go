@@ -23,6 +23,7 @@ type Evaluation struct {
 	evidence  inference.Evidence
 	players   []player
 	posterior inference.Posterior
+	ranking   []Ranked // worked out when first asked for
 }
 
 // player is one piece of evidence: its place in Use.Evidence is its index.
@@ -145,7 +146,16 @@ type Unlisted struct {
 
 // Ranking lists every cause that leads to a failure seen, the likeliest to
 // have contributed first; equals (to 1e-9) by id.
+//
+// The list is shared and not to be changed.
 func (e *Evaluation) Ranking() []Ranked {
+	if e.ranking == nil {
+		e.ranking = e.rank()
+	}
+	return e.ranking
+}
+
+func (e *Evaluation) rank() []Ranked {
 	var out []Ranked
 	for _, ev := range e.Rules.Base.Events {
 		x := e.net.node[ev.ID]

@@ -38,7 +38,7 @@ const mostSifted = 400
 // pulled.
 const (
 	sifts = 6
-	pulls = 60
+	pulls = 24
 )
 
 type arranger struct {
@@ -224,16 +224,17 @@ func (a *arranger) pull() {
 func (a *arranger) pullOnce(place []float64) {
 	sum, count := make([]float64, len(place)), make([]float64, len(place))
 	for _, s := range a.spans {
-		members := s.waits
+		centre, members := 0.0, float64(len(s.waits))
+		for _, x := range s.waits {
+			centre += place[x]
+		}
 		if s.owner >= 0 {
-			members = append(slices.Clone(members), s.owner)
+			centre, members = centre+place[s.owner], members+1
+			sum[s.owner] += centre / members
+			count[s.owner]++
 		}
-		centre := 0.0
-		for _, x := range members {
-			centre += place[x] / float64(len(members))
-		}
-		for _, x := range members {
-			sum[x] += centre
+		for _, x := range s.waits {
+			sum[x] += centre / members
 			count[x]++
 		}
 	}

@@ -162,33 +162,65 @@ func (n *Network) Stories(e Evidence, p Posterior, least float64) ([]Story, erro
 	if err != nil || len(n.use.Seen) == 0 {
 		return nil, err
 	}
+	sets = n.pairwise(e, p, sets, least)
+	functions := make([]bdd.Node, len(sets))
+	for i, s := range sets {
+		functions[i] = n.alone(s)
+	}
+	if err := n.dd.Err(); err != nil {
+		return nil, err
+	}
 	w, _ := n.weights(e)
 	joint := n.dd.NewJoint(w)
+	total := joint.Prob(n.evidence)
 	var out []Story
-	for _, s := range sets {
-		alone := n.alone(s)
-		if n.dd.Err() != nil {
-			return nil, n.dd.Err()
-		}
-		// What the members do by themselves never exceeds their holding at all.
-		if joint.Prob(alone) == 0 || joint.Both(n.members(s), n.evidence)/joint.Prob(n.evidence) < least {
-			continue
-		}
-		if v := joint.Both(alone, n.evidence) / joint.Prob(n.evidence); v >= least {
-			out = append(out, Story{s, v})
+	for i, row := range joint.Measure([]bdd.Node{n.evidence}, functions) {
+		if v := row[0] / total; v >= least && functions[i] != bdd.False {
+			out = append(out, Story{sets[i], v})
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Story) int { return descending(a.Probability, b.Probability) })
 	return out, nil
 }
 
-// members is the function "all members hold".
-func (n *Network) members(s CutSet) bdd.Node {
-	out := bdd.True
-	for i := len(s) - 1; i >= 0; i-- {
-		out = n.dd.And(out, n.function(s[i]))
+// pairwise drops the sets of which two members hold together less often than
+// the least wanted: then all of them do. It costs a sweep per event, far less
+// than measuring every set.
+func (n *Network) pairwise(e Evidence, p Posterior, sets []CutSet, least float64) []CutSet {
+	given := map[Node][]float64{} // per event: marginals of all levels given that it holds
+	together := func(x, y Node) float64 {
+		if given[x] == nil {
+			given[x] = n.marginalsGiven(e, x)
+		}
+		return p.Event[x] * given[x][n.layout.event[y]]
 	}
-	return out
+	var kept []CutSet
+	for _, s := range sets {
+		likely := true
+		for i := 0; i < len(s) && likely; i++ {
+			for j := i + 1; j < len(s) && likely; j++ {
+				likely = together(s[i], s[j]) >= least*(1-1e-9)
+			}
+		}
+		if likely {
+			kept = append(kept, s)
+		}
+	}
+	return kept
+}
+
+// marginalsGiven is each level's probability of true given the evidence and
+// that an event holds.
+func (n *Network) marginalsGiven(e Evidence, x Node) []float64 {
+	w, _ := n.weights(e)
+	w[n.layout.event[x]] = bdd.Weight{0, 1}
+	value, reach := make([]float64, n.lean.Size()), make([]float64, n.lean.Size())
+	marginal := make([]float64, n.layout.levels)
+	n.lean.Up(w, value)
+	if root := n.lean.Root(0); value[root] > 0 {
+		n.lean.Down(root, w, value, reach, marginal)
+	}
+	return marginal
 }
 
 // alone is the function "the members hold and make every failure seen by

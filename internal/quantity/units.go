@@ -146,8 +146,10 @@ func massUnits() []unit {
 // kind of each sign, single blanks. "µ" and "μ" both become "u", degree signs
 // go away, so that "°F" is "f".
 func fold(text string) string {
-	text = strings.ToLower(signs().Replace(text))
-	return strings.Join(strings.Fields(text), " ")
+	if strings.IndexFunc(text, func(r rune) bool { return r >= 0x80 }) >= 0 {
+		text = signs().Replace(text) // all signs lie outside ASCII, which most texts are within
+	}
+	return strings.Join(strings.Fields(strings.ToLower(text)), " ")
 }
 
 // signs maps the signs that look alike, or come from a word processor, to

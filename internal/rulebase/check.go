@@ -19,6 +19,7 @@ func check(b *Base, d *source.List) {
 	if !c.orderGates() {
 		return
 	}
+	b.findTrees()
 	c.inTrees()
 	c.findings()
 }
@@ -252,17 +253,28 @@ func (c *checker) inTrees() {
 	}
 }
 
-// Trees lists the failures that an event or gate leads to, in base order.
-func (b *Base) Trees(id string) []string {
-	above := map[string]bool{id: true}
-	var out []string
-	for _, g := range b.Gates {
-		for _, in := range g.Inputs {
-			above[g.ID] = above[g.ID] || above[in.ID]
+// findTrees notes, for every event and gate, the failures it leads to: a walk
+// from each failure down.
+func (b *Base) findTrees() {
+	b.trees = map[string][]string{}
+	for _, f := range b.Failures() {
+		below := map[string]bool{}
+		var walk func(id string)
+		walk = func(id string) {
+			if below[id] {
+				return
+			}
+			below[id] = true
+			b.trees[id] = append(b.trees[id], f.ID)
+			g, _ := b.Gate(id)
+			for _, in := range g.Inputs {
+				walk(in.ID)
+			}
 		}
-		if above[g.ID] && g.Failure != nil {
-			out = append(out, g.ID)
-		}
+		walk(f.ID)
 	}
-	return out
 }
+
+// Trees lists the failures that an event or gate leads to, in base order. The
+// list is shared and not to be changed.
+func (b *Base) Trees(id string) []string { return b.trees[id] }

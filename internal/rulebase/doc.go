@@ -30,6 +30,7 @@ type Base struct {
 	gate    map[string]int
 	finding map[string]int
 	was     map[string]string
+	trees   map[string][]string
 }
 
 // Caution is a warning that stands before the step it belongs to. Short is one
