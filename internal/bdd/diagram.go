@@ -1,7 +1,5 @@
 package bdd
 
-import "slices"
-
 // Weight is the pair of numbers of one variable: the probability that it is
 // false and that it is true. The two must sum to one: only then does a level
 // that a path skips cost nothing.
@@ -26,7 +24,7 @@ func (m *Manager) Diagram(roots ...Node) *Diagram {
 		nodes: make([]packed, len(found)),
 		roots: make([]int32, len(roots)),
 	}
-	index := make([]int32, len(m.cells))
+	index := make([]int32, found[len(found)-1]+1)
 	for i, n := range found {
 		index[n] = int32(i)
 	}
@@ -41,23 +39,31 @@ func (m *Manager) Diagram(roots ...Node) *Diagram {
 }
 
 // below lists the nodes reachable from the roots in ascending order, the two
-// constants first.
+// constants first. Since children have smaller numbers than their parents, one
+// pass down the numbers finds them all.
 func (m *Manager) below(roots []Node) []Node {
-	seen := make([]bool, len(m.cells))
-	seen[False], seen[True] = true, true
-	found := []Node{False, True}
-	stack := slices.Clone(roots)
-	for len(stack) > 0 {
-		n := stack[len(stack)-1]
-		stack = stack[:len(stack)-1]
-		if seen[n] {
-			continue
-		}
-		seen[n] = true
-		found = append(found, n)
-		stack = append(stack, m.cells[n].lo, m.cells[n].hi)
+	top := True
+	for _, r := range roots {
+		top = max(top, r)
 	}
-	slices.Sort(found)
+	seen := make([]bool, top+1)
+	seen[False], seen[True] = true, true
+	for _, r := range roots {
+		seen[r] = true
+	}
+	count := 2
+	for n := top; n > True; n-- {
+		if seen[n] {
+			count++
+			seen[m.cells[n].lo], seen[m.cells[n].hi] = true, true
+		}
+	}
+	found := make([]Node, 0, count)
+	for n := range seen {
+		if seen[n] {
+			found = append(found, Node(n))
+		}
+	}
 	return found
 }
 
@@ -78,15 +84,24 @@ func (d *Diagram) Up(w []Weight, value []float64) {
 	}
 }
 
-// Down fills marginal (length: number of levels) with the probability that
-// each variable is true and the function of the given root too, divided by the
-// probability of that root. value must come from Up with the same weights, and
-// value[root] must not be 0. reach is scratch of length Size.
-func (d *Diagram) Down(root int, w []Weight, value, reach, marginal []float64) {
+// Marginals takes what Down finds, a number per level. True is the probability
+// that the variable is true. Pair, unless nil, is the probability that it and
+// the variable of the next level both are; it holds for a next variable that
+// matters only where this one is true.
+type Marginals struct{ True, Pair []float64 }
+
+// Scratch is room for Down: Reach of length Size, Through a number per level.
+type Scratch struct{ Reach, Through []float64 }
+
+// Down fills out with probabilities given that the function of a root is true.
+// value must come from Up with the same weights, and value[root] must not be 0.
+func (d *Diagram) Down(root int, w []Weight, value []float64, room Scratch, out Marginals) {
+	reach, through := room.Reach[:len(d.nodes)], room.Through
 	clear(reach)
+	clear(through) // mass that tests the level at all
+	clear(out.True)
+	clear(out.Pair)
 	reach[root] = 1 / value[root]
-	through := make([]float64, len(marginal)) // mass that tests the level at all
-	clear(marginal)
 	for i := root; i >= 2; i-- {
 		if reach[i] == 0 {
 			continue
@@ -97,15 +112,32 @@ func (d *Diagram) Down(root int, w []Weight, value, reach, marginal []float64) {
 		reach[n.lo] += lo
 		reach[n.hi] += hi
 		high := hi * value[n.hi]
-		marginal[n.level] += high
+		out.True[n.level] += high
 		through[n.level] += lo*value[n.lo] + high
-	}
-	for l := range marginal {
-		if rest := 1 - through[l]; rest > 0 {
-			marginal[l] += rest * w[l][1]
+		if out.Pair != nil {
+			out.Pair[n.level] += hi * d.both(n, w, value)
 		}
-		marginal[l] = min(marginal[l], 1)
 	}
+	for l := range out.True {
+		rest := max(0, 1-through[l])
+		out.True[l] = min(1, out.True[l]+rest*w[l][1])
+		if out.Pair != nil && l+1 < len(w) {
+			out.Pair[l] = min(1, out.Pair[l]+rest*w[l][1]*w[l+1][1])
+		}
+	}
+}
+
+// both is the value of a node's true branch with the next level's variable true
+// as well, its weight included.
+func (d *Diagram) both(n packed, w []Weight, value []float64) float64 {
+	next := n.level + 1
+	if int(next) >= len(w) {
+		return 0
+	}
+	if h := d.nodes[n.hi]; n.hi >= 2 && h.level == next {
+		return w[next][1] * value[h.hi]
+	}
+	return w[next][1] * value[n.hi]
 }
 
 // Step goes one node down from place at (not a constant) as a random walk does

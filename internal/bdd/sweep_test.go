@@ -130,7 +130,7 @@ func TestMeasureMany(t *testing.T) {
 // down checks the marginals given one root.
 func (p *pool) down(t *testing.T, d *bdd.Diagram, i int, w []bdd.Weight, value []float64) {
 	marginal, reach := make([]float64, levels), make([]float64, d.Size())
-	d.Down(d.Root(i), w, value, reach, marginal)
+	d.Down(d.Root(i), w, value, bdd.Scratch{Reach: reach, Through: make([]float64, len(marginal))}, bdd.Marginals{True: marginal})
 	for l, got := range marginal {
 		want := prob(p.truth[i]&variable(l), w) / prob(p.truth[i], w)
 		require.InDelta(t, want, got, 1e-9, "function %d level %d", i, l)
@@ -157,7 +157,7 @@ func TestDownRare(t *testing.T) {
 	value, reach, marginal := make([]float64, d.Size()), make([]float64, d.Size()), make([]float64, levels)
 	d.Up(w, value)
 	require.InEpsilon(t, 6.25e-291, value[d.Root(0)], 1e-9)
-	d.Down(d.Root(0), w, value, reach, marginal)
+	d.Down(d.Root(0), w, value, bdd.Scratch{Reach: reach, Through: make([]float64, len(marginal))}, bdd.Marginals{True: marginal})
 	// Or: .5 + .25 - .125 = .625; each given it .8 and .4; the others as before.
 	require.InDeltaSlice(t, []float64{1, 1, .8, .4, .1, .1}, marginal, 1e-9)
 }

@@ -195,6 +195,22 @@ func (p *pool) staysRefused(t *testing.T) {
 	require.Equal(t, size, p.m.Size(), "it grew past its limit")
 }
 
+// TestVariables asks for 5,000 variables twice: the table of nodes, which grows
+// several times on the way, finds every one again.
+func TestVariables(t *testing.T) {
+	const n = 5000
+	m := bdd.New(n, 1<<20)
+	var first []bdd.Node
+	for v := range n {
+		first = append(first, m.Var(v))
+	}
+	size := m.Size()
+	for v := range n {
+		require.Equal(t, first[v], m.Var(v))
+	}
+	require.Equal(t, size, m.Size())
+}
+
 // TestMany makes more nodes than the first tables hold: both must grow and keep
 // every node one of a kind. The odd-or-even function of n variables has 2n-1
 // inner nodes in any order.
@@ -207,5 +223,12 @@ func TestMany(t *testing.T) {
 	}
 	require.NoError(t, m.Err())
 	require.Equal(t, 2*n-1+2, m.Diagram(odd).Size())
+	other := bdd.False // the same by other steps: even, from the last variable up
+	for v := n - 1; v >= 0; v-- {
+		even := m.Not(other)
+		x := m.Var(v)
+		other = m.Or(m.And(m.Not(x), other), m.And(even, x))
+	}
+	require.Equal(t, odd, other, "one function, two nodes")
 	require.Equal(t, odd, m.Not(m.Not(odd)))
 }

@@ -30,7 +30,7 @@ type Account struct {
 
 // Accounts explains the causes named. One whose probability is exactly 0 or 1
 // with or without some answers has no weights.
-func (e *Evaluation) Accounts(causes []string) []Account {
+func (e *Evaluation) Accounts(causes []string) ([]Account, error) {
 	var players []int
 	for i, p := range e.players {
 		if !p.seen {
@@ -48,7 +48,7 @@ func (e *Evaluation) Accounts(causes []string) []Account {
 			out[i].Weights = e.weights(players, w)
 		}
 	}
-	return out
+	return out, e.compiled.Err()
 }
 
 func (e *Evaluation) weights(players []int, w inference.Weighing) []Weight {

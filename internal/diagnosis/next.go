@@ -96,6 +96,9 @@ func (e *Evaluation) price(causes []string, keep func(rulebase.Finding) bool, sc
 			p.Questions = append(p.Questions, q)
 		}
 	}
+	if err := e.compiled.Err(); err != nil {
+		return nil, err
+	}
 	slices.SortStableFunc(p.Questions, func(a, b Question) int {
 		if c := descending(a.PerMinute, b.PerMinute); c != 0 {
 			return c
@@ -188,6 +191,9 @@ func (p *Prices) Stop() (Stop, error) {
 				return Stop{}, nil
 			}
 		}
+	}
+	if err := p.e.compiled.Err(); err != nil {
+		return Stop{}, err
 	}
 	return Stop{true, "No open question is likely to change which cause comes first."}, nil
 }

@@ -119,7 +119,7 @@ func (r *resolver) failure(e casefile.Entry) {
 	case e.Answer == rulebase.StateSeen, e.Answer == rulebase.StateAbsent:
 		r.sheet.Failures[id] = e.Answer
 	default:
-		r.diags.Error(e.Span, "state", fmt.Sprintf("%q is no state of a failure", e.Answer+e.Value), "seen, absent (looked for and not there) or not-checked")
+		r.diags.Error(e.AnswerSpan, "state", fmt.Sprintf("%q is no state of a failure", e.Answer+e.Value), "seen, absent (looked for and not there) or not-checked")
 	}
 }
 
@@ -154,7 +154,7 @@ func (r *resolver) finding(e casefile.Entry) {
 func (r *resolver) weights(e casefile.Entry, answers []rulebase.Answer, v *rulebase.Value) ([]float64, bool) {
 	w, bad := Weights(e, answers, v)
 	if bad != nil {
-		r.diags.Error(e.Span, bad.Check, bad.Summary, bad.Remedy)
+		r.diags.Error(e.AnswerSpan, bad.Check, bad.Summary, bad.Remedy)
 		return nil, false
 	}
 	return w, true
@@ -315,7 +315,7 @@ func (r *resolver) verdict(v *casefile.Verdict) {
 			r.unknown(casefile.Entry{ID: x.Cause, Span: x.Span}, "cause", causes)
 		}
 		if _, ok := r.b.Finding(r.b.Current(x.By)); x.By != "" && !ok {
-			r.unknown(casefile.Entry{ID: x.By, Span: x.Span}, "measurement", ids(r.b.Findings, func(f rulebase.Finding) string { return f.ID }))
+			r.unknown(casefile.Entry{ID: x.By, Span: x.BySpan}, "measurement", ids(r.b.Findings, func(f rulebase.Finding) string { return f.ID }))
 		}
 	}
 }

@@ -3,6 +3,7 @@ package inference
 import (
 	"cmp"
 	"math"
+	"math/rand/v2"
 	"slices"
 )
 
@@ -21,7 +22,7 @@ func arrange(m *Model, u Use) []Node {
 	a := newArranger(m, u)
 	if len(a.units) <= mostSifted {
 		a.pull()
-		a.sift()
+		a.improve()
 	}
 	var order []Node
 	for _, i := range a.order {
@@ -29,6 +30,16 @@ func arrange(m *Model, u Use) []Node {
 	}
 	return order
 }
+
+// narrow is a mean width at which an order is good enough as it is.
+const narrow = 6
+
+// wide is a cost from which other starts are tried too, and otherStarts is how
+// many: a good order then saves more than it takes to find.
+const (
+	wide        = 3000
+	otherStarts = 4
+)
 
 // mostSifted bounds the work of sifting, which grows with the square of the
 // number of units; larger models keep the depth-first order.
@@ -159,18 +170,42 @@ func (a *arranger) cost() float64 {
 	return sum
 }
 
-// sift moves each unit to its cheapest place, until a round gains little.
-func (a *arranger) sift() {
+// improve sifts, and where the order stays wide sifts from shuffled starts too;
+// the best order met is kept.
+func (a *arranger) improve() {
+	best := a.sift()
+	if best <= wide {
+		return
+	}
+	kept := slices.Clone(a.order)
+	random := rand.New(rand.NewPCG(Seed, uint64(len(a.order))))
+	for range otherStarts {
+		random.Shuffle(len(a.order), func(i, j int) { a.order[i], a.order[j] = a.order[j], a.order[i] })
+		a.pull()
+		if c := a.sift(); c < best {
+			best, kept = c, slices.Clone(a.order)
+		}
+	}
+	a.order = kept
+}
+
+// sift moves each unit to its cheapest place, until a round gains little; it
+// returns the cost.
+func (a *arranger) sift() float64 {
 	best := a.cost()
+	if best <= narrow*float64(len(a.order)) {
+		return best
+	}
 	for range sifts {
 		before := best
 		for _, u := range slices.Clone(a.order) {
 			best = a.moveBest(u, best)
 		}
 		if best > 0.98*before {
-			return
+			break
 		}
 	}
+	return best
 }
 
 func (a *arranger) moveBest(u int, best float64) float64 {

@@ -29,14 +29,24 @@ type Network struct {
 	known  []bdd.Node // per model node: its function, False until built
 	built  []bool
 
-	direct   []int // evidence findings that reweigh one event each
 	evidence bdd.Node
 	paths    map[Node]bdd.Node // "contributed" of each event below a failure seen
 	diagram  *bdd.Diagram
 	gates    []int // index into the diagram's roots, per Use.Gates
-	pathRoot map[Node]int
+	pathRoot []int // per model node: index into the diagram's roots, 0 for none
+	groups   []pathGroup
 	// lean holds the evidence alone, for what needs no paths.
 	lean *bdd.Diagram
+
+	prior   []bdd.Weight // the weights without evidence
+	scratch scratch
+}
+
+// scratch is room for one sweep, kept from one evaluation to the next.
+type scratch struct {
+	weights                        []bdd.Weight
+	value, reach, marginal         []float64
+	through, pair, leanValue, rows []float64
 }
 
 // Compile builds the diagram. It returns an error wrapping bdd.ErrTooWide when
@@ -66,9 +76,7 @@ func (m *Model) Compile(u Use) (*Network, error) {
 func (n *Network) handled() []int {
 	var out []int
 	for _, f := range n.use.Evidence {
-		if n.model.single(f) >= 0 {
-			n.direct = append(n.direct, f)
-		} else {
+		if n.model.single(f) < 0 && !n.model.flat(f) {
 			out = append(out, f)
 		}
 	}
@@ -82,7 +90,7 @@ func (n *Network) handled() []int {
 
 // single is the one event that a two-row finding hangs on, or -1.
 func (m *Model) single(f int) Node {
-	x := m.findings[f]
+	x := &m.findings[f]
 	if len(x.AnyOf) > 0 || len(x.Rows) != 2 || len(x.Rows[0].Events) != 1 {
 		return -1
 	}
@@ -90,6 +98,13 @@ func (m *Model) single(f int) Node {
 		return n
 	}
 	return -1
+}
+
+// flat reports whether a finding says the same whatever holds: it has its last
+// row only, and needs no handle.
+func (m *Model) flat(f int) bool {
+	x := &m.findings[f]
+	return len(x.AnyOf) == 0 && len(x.Rows) == 1
 }
 
 // function is the diagram of an event or a gate.
@@ -151,7 +166,7 @@ func (n *Network) input(x Node, negated bool) bdd.Node {
 func (n *Network) conjoin() {
 	var factors []bdd.Node
 	for _, f := range n.use.Evidence {
-		if n.model.single(f) < 0 {
+		if n.model.single(f) < 0 && !n.model.flat(f) {
 			factors = append(factors, n.factor(f))
 		}
 	}
@@ -162,31 +177,6 @@ func (n *Network) conjoin() {
 	}
 }
 
-// findPaths builds, for every event below a failure seen, the function "it
-// holds, and gates that hold join it to a failure seen".
-func (n *Network) findPaths() {
-	up := map[Node]bdd.Node{} // node -> it holds and leads to a failure seen
-	for _, f := range n.use.Seen {
-		up[f] = n.function(f)
-	}
-	n.paths = map[Node]bdd.Node{}
-	for x := len(n.model.nodes) - 1; x >= 0; x-- { // inputs come before their gates
-		f, ok := up[Node(x)]
-		if !ok {
-			continue
-		}
-		if n.model.nodes[x].event {
-			n.paths[Node(x)] = f
-			continue
-		}
-		for i, in := range n.model.nodes[x].inputs {
-			if !in.Negated {
-				up[in.Node] = n.dd.Or(up[in.Node], n.dd.And(n.lead(Node(x), i), f))
-			}
-		}
-	}
-}
-
 // pack lays the roots out for sweeping.
 func (n *Network) pack() {
 	roots := []bdd.Node{n.evidence}
@@ -194,21 +184,25 @@ func (n *Network) pack() {
 		n.gates = append(n.gates, len(roots))
 		roots = append(roots, n.dd.And(n.evidence, n.function(g)))
 	}
-	n.pathRoot = map[Node]int{}
-	for x := range n.model.nodes {
-		if p, ok := n.paths[Node(x)]; ok {
-			n.pathRoot[Node(x)] = len(roots)
-			roots = append(roots, n.dd.And(n.evidence, p))
-		}
-	}
+	roots = n.packPaths(roots)
 	n.diagram = n.dd.Diagram(roots...)
 	n.lean = n.dd.Diagram(n.evidence)
+	n.prior = n.priors()
+	widest := n.lean.Size()
+	for _, g := range n.groups {
+		widest = max(widest, g.diagram.Size())
+	}
+	n.scratch = scratch{
+		weights: make([]bdd.Weight, n.layout.levels),
+		value:   make([]float64, n.diagram.Size()), reach: make([]float64, widest),
+		marginal: make([]float64, n.layout.levels), through: make([]float64, n.layout.levels),
+		pair: make([]float64, n.layout.levels), leanValue: make([]float64, widest),
+	}
 }
+
+// Err is not nil when something asked for after compiling passed the limit of
+// nodes: figures obtained since are not to be used.
+func (n *Network) Err() error { return n.dd.Err() }
 
 // Size is the number of nodes of the diagram that is swept.
 func (n *Network) Size() int { return n.diagram.Size() }
-
-// Sizes is for measuring: nodes of all roots, of the evidence alone, and ever made.
-func (n *Network) Sizes() (all, lean, made int) {
-	return n.diagram.Size(), n.lean.Size(), n.dd.Size()
-}

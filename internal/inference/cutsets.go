@@ -171,7 +171,7 @@ func (n *Network) Stories(e Evidence, p Posterior, least float64) ([]Story, erro
 		return nil, err
 	}
 	w, _ := n.weights(e)
-	joint := n.dd.NewJoint(w)
+	joint := n.dd.NewJoint(slices.Clone(w))
 	total := joint.Prob(n.evidence)
 	var out []Story
 	for i, row := range joint.Measure([]bdd.Node{n.evidence}, functions) {
@@ -214,11 +214,11 @@ func (n *Network) pairwise(e Evidence, p Posterior, sets []CutSet, least float64
 func (n *Network) marginalsGiven(e Evidence, x Node) []float64 {
 	w, _ := n.weights(e)
 	w[n.layout.event[x]] = bdd.Weight{0, 1}
-	value, reach := make([]float64, n.lean.Size()), make([]float64, n.lean.Size())
+	s := &n.scratch
 	marginal := make([]float64, n.layout.levels)
-	n.lean.Up(w, value)
-	if root := n.lean.Root(0); value[root] > 0 {
-		n.lean.Down(root, w, value, reach, marginal)
+	n.lean.Up(w, s.leanValue)
+	if root := n.lean.Root(0); s.leanValue[root] > 0 {
+		n.lean.Down(root, w, s.leanValue, bdd.Scratch{Reach: s.reach, Through: s.through}, bdd.Marginals{True: marginal})
 	}
 	return marginal
 }

@@ -3,6 +3,7 @@ package inference
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"filmfault/internal/bdd"
 )
@@ -46,7 +47,7 @@ type Posterior struct {
 // evidence has probability 0.
 func (n *Network) Evaluate(e Evidence) (Posterior, error) {
 	w, scale := n.weights(e)
-	value := make([]float64, n.diagram.Size())
+	value := n.scratch.value
 	n.diagram.Up(w, value)
 	total := value[n.diagram.Root(0)]
 	if total <= 0 || math.IsInf(scale, -1) {
@@ -54,7 +55,7 @@ func (n *Network) Evaluate(e Evidence) (Posterior, error) {
 	}
 	p := Posterior{
 		LogEvidence: math.Log(total) + scale,
-		Event:       n.events(w, value),
+		Event:       n.events(w),
 		Gate:        make([]float64, len(n.gates)),
 		Contributed: make([]float64, len(n.model.nodes)),
 	}
@@ -62,54 +63,56 @@ func (n *Network) Evaluate(e Evidence) (Posterior, error) {
 		p.Gate[i] = min(1, value[n.diagram.Root(r)]/total)
 	}
 	for x, r := range n.pathRoot {
-		p.Contributed[x] = min(1, value[n.diagram.Root(r)]/total)
+		if r > 0 {
+			p.Contributed[x] = min(1, value[n.diagram.Root(r)]/total)
+		}
 	}
+	n.contributed(w, total, p.Contributed)
 	return p, nil
 }
 
-func (n *Network) events(w []bdd.Weight, value []float64) []float64 {
-	marginal := make([]float64, n.layout.levels)
-	reach := make([]float64, n.diagram.Size())
-	n.diagram.Down(n.diagram.Root(0), w, value, reach, marginal)
+func (n *Network) events(w []bdd.Weight) []float64 {
+	s := &n.scratch
+	n.lean.Up(w, s.leanValue)
+	n.lean.Down(n.lean.Root(0), w, s.leanValue, bdd.Scratch{Reach: s.reach, Through: s.through}, bdd.Marginals{True: s.marginal})
 	out := make([]float64, len(n.model.nodes))
 	for x := range out {
 		out[x] = math.NaN()
 		if l := n.layout.event[x]; l >= 0 {
-			out[x] = marginal[l]
+			out[x] = s.marginal[l]
 		}
 	}
 	return out
 }
 
-// weights lays the numbers of the evidence on the levels. scale is the
-// logarithm of what was divided out to make each pair sum to one.
+// weights lays the numbers of the evidence on the levels; they stand until the
+// next call. scale is the logarithm of what was divided out to make each pair
+// sum to one.
 func (n *Network) weights(e Evidence) (w []bdd.Weight, scale float64) {
-	w = n.priors()
+	w = n.scratch.weights
+	copy(w, n.prior)
 	for i, f := range n.use.Evidence {
-		rows := n.rowsOf(f, e, i)
+		if e[i] == nil {
+			continue // left out: its handles stand at "always"
+		}
+		rows := n.model.rowLikelihoods(f, e[i], n.scratch.rows[:0])
+		n.scratch.rows = rows
 		if x := n.model.single(f); x >= 0 {
 			l := n.layout.event[x]
 			w[l] = bdd.Weight{w[l][0] * rows[1], w[l][1] * rows[0]}
 			scale += normalise(&w[l])
 			continue
 		}
+		// The largest is divided out: many findings would else multiply to nothing.
+		most := slices.Max(rows)
+		scale += math.Log(most)
 		for r, l := range n.weighing(f) {
-			w[l] = bdd.Weight{1 - rows[r], rows[r]}
+			if most > 0 {
+				w[l] = bdd.Weight{1 - rows[r]/most, rows[r] / most}
+			}
 		}
 	}
 	return w, scale
-}
-
-// rowsOf is the likelihood under each row; 1 for a finding left out.
-func (n *Network) rowsOf(f int, e Evidence, i int) []float64 {
-	if e[i] != nil {
-		return n.model.rowLikelihoods(f, e[i])
-	}
-	ones := make([]float64, max(2, len(n.model.findings[f].Rows)))
-	for j := range ones {
-		ones[j] = 1
-	}
-	return ones
 }
 
 func normalise(p *bdd.Weight) float64 {
@@ -154,7 +157,7 @@ func (n *Network) priors() []bdd.Weight {
 // alone, cheaper than Evaluate.
 func (n *Network) LogEvidence(e Evidence) (float64, error) {
 	w, scale := n.weights(e)
-	value := make([]float64, n.lean.Size())
+	value := n.scratch.leanValue
 	n.lean.Up(w, value)
 	total := value[n.lean.Root(0)]
 	if total <= 0 || math.IsInf(scale, -1) {

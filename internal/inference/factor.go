@@ -70,6 +70,9 @@ func (n *Network) factor(f int) bdd.Node {
 // weighing lists the levels of the handles that carry the answer's likelihood,
 // one per row of firstHolds.
 func (n *Network) weighing(f int) []int {
+	if n.model.flat(f) {
+		return nil
+	}
 	h := n.layout.handle[f]
 	if k := len(n.model.findings[f].AnyOf); k > 0 {
 		return h[k+1:]
@@ -77,18 +80,19 @@ func (n *Network) weighing(f int) []int {
 	return h
 }
 
-// rowLikelihoods is the likelihood of a virtual answer (weights over the
-// answers, Pearl 1988) under each row of firstHolds.
-func (m *Model) rowLikelihoods(f int, answer []float64) []float64 {
-	x := m.findings[f]
+// rowLikelihoods appends to out the likelihood of a virtual answer (weights
+// over the answers, Pearl 1988) under each row of firstHolds.
+func (m *Model) rowLikelihoods(f int, answer, out []float64) []float64 {
+	x := &m.findings[f]
 	if len(x.AnyOf) > 0 {
-		return answer
+		return append(out, answer...)
 	}
-	out := make([]float64, len(x.Rows))
-	for i, r := range x.Rows {
-		for a, p := range r.Say {
-			out[i] += p * answer[a]
+	for i := range x.Rows {
+		sum := 0.0
+		for a, p := range x.Rows[i].Say {
+			sum += p * answer[a]
 		}
+		out = append(out, sum)
 	}
 	return out
 }

@@ -109,6 +109,9 @@ func (m *Model) Gate(name string, kind Kind, k int, in ...Input) Node {
 			m.fail("gate %s: chance %v is outside 0 to 1", name, x.Chance)
 		}
 	}
+	if len(in) == 0 {
+		m.fail("gate %s has no inputs", name)
+	}
 	if kind == AtLeast && (k < 1 || k > len(in)) {
 		m.fail("gate %s: at least %d of %d inputs", name, k, len(in))
 	}
@@ -162,10 +165,8 @@ func (m *Model) checkNode(user string, n Node) {
 }
 
 func (m *Model) checkFinding(f Finding) {
-	for _, x := range f.AnyOf {
-		m.checkNode(f.Name, x.Node)
-	}
 	if len(f.AnyOf) > 0 {
+		m.checkAnyOf(f)
 		return
 	}
 	if len(f.Rows) == 0 || len(f.Rows[len(f.Rows)-1].Events) > 0 {
@@ -174,6 +175,21 @@ func (m *Model) checkFinding(f Finding) {
 	}
 	for _, r := range f.Rows {
 		m.checkRow(f, r)
+	}
+}
+
+func (m *Model) checkAnyOf(f Finding) {
+	if len(f.Rows) > 0 {
+		m.fail("finding %s has both rows and any-of", f.Name)
+	}
+	if !(f.Background >= 0 && f.Background <= 1) {
+		m.fail("finding %s: background %v is outside 0 to 1", f.Name, f.Background)
+	}
+	for _, x := range f.AnyOf {
+		m.checkNode(f.Name, x.Node)
+		if !(x.Chance > 0 && x.Chance <= 1) {
+			m.fail("finding %s: chance %v is outside 0 to 1", f.Name, x.Chance)
+		}
 	}
 }
 

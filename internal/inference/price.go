@@ -2,6 +2,7 @@ package inference
 
 import (
 	"math"
+	"slices"
 
 	"filmfault/internal/bdd"
 )
@@ -41,14 +42,14 @@ func (n *Network) NewPricer(e Evidence, targets []Target) (*Pricer, error) {
 	for i, t := range targets {
 		p.targets[i] = n.dd.And(n.evidence, n.target(t))
 	}
-	for _, f := range n.use.Open {
+	for _, f := range slices.Concat(n.use.Open, n.use.Evidence) {
 		p.rows[f] = n.firstHolds(f)
 	}
 	if err := n.dd.Err(); err != nil {
 		return nil, err
 	}
 	w, scale := n.weights(e)
-	p.joint = n.dd.NewJoint(w)
+	p.joint = n.dd.NewJoint(slices.Clone(w))
 	p.total = p.joint.Prob(n.evidence)
 	if p.total <= 0 || math.IsInf(scale, -1) {
 		return nil, ErrContradiction

@@ -3,6 +3,7 @@ package inference
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"filmfault/internal/bdd"
 )
@@ -44,7 +45,7 @@ func (n *Network) newSampler(e Evidence, random *rand.Rand) (*sampler, error) {
 	if value[n.lean.Root(0)] <= 0 || math.IsInf(scale, -1) {
 		return nil, ErrContradiction
 	}
-	return &sampler{n: n, random: random, value: value, weight: w}, nil
+	return &sampler{n: n, random: random, value: value, weight: slices.Clone(w)}, nil
 }
 
 func (s *sampler) draw() World {

@@ -53,8 +53,9 @@ type subsets struct {
 
 func (n *Network) newSubsets(e Evidence, players []int, targets []Target) *subsets {
 	roots := []bdd.Node{n.evidence}
-	for _, t := range targets {
-		roots = append(roots, n.dd.And(n.evidence, n.target(t)))
+	for _, t := range targets { // both sides: near certainty 1-p would lose all digits
+		yes := n.target(t)
+		roots = append(roots, n.dd.And(n.evidence, yes), n.dd.And(n.evidence, n.dd.Not(yes)))
 	}
 	d := n.dd.Diagram(roots...)
 	return &subsets{n: n, e: e, players: players, diagram: d, targets: len(targets), value: make([]float64, d.Size())}
@@ -71,11 +72,10 @@ func (s *subsets) odds(in func(int) bool) []float64 {
 	}
 	w, _ := s.n.weights(e)
 	s.diagram.Up(w, s.value)
-	total := s.value[s.diagram.Root(0)]
 	out := make([]float64, s.targets)
 	for t := range out {
-		yes := s.value[s.diagram.Root(t+1)]
-		out[t] = math.Log(yes) - math.Log(max(0, total-yes))
+		yes, no := s.value[s.diagram.Root(2*t+1)], s.value[s.diagram.Root(2*t+2)]
+		out[t] = math.Log(yes) - math.Log(no)
 	}
 	return out
 }

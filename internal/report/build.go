@@ -10,12 +10,13 @@ import (
 
 // Options says how much of a document to work out.
 type Options struct {
+	Stories      bool // what acted together, and what would have prevented it
 	Weights      bool // pulls of each answer, for leading causes
 	Measurements bool // questions by worth and confirming measurements with their sides
 }
 
 // Everything asks for the whole document.
-func Everything() Options { return Options{Weights: true, Measurements: true} }
+func Everything() Options { return Options{Stories: true, Weights: true, Measurements: true} }
 
 // The document explains causes down to this probability, and at most so many.
 const (
@@ -33,12 +34,16 @@ func Build(e *diagnosis.Evaluation, name string, o Options) (*Document, error) {
 		Next: []Question{}, Calculations: []Calculation{}, Conflicts: []Conflict{}, Cautions: []string{},
 	}}
 	b.failures()
-	if err := b.stories(); err != nil {
-		return nil, err
+	if o.Stories {
+		if err := b.stories(); err != nil {
+			return nil, err
+		}
 	}
 	b.ranking()
 	if o.Weights {
-		b.weights()
+		if err := b.weights(); err != nil {
+			return nil, err
+		}
 	}
 	if o.Measurements {
 		if err := b.measurements(); err != nil {
@@ -67,9 +72,7 @@ func (b *builder) failures() {
 			b.doc.Advice = append(b.doc.Advice, Advice{g.Title, g.Failure.MakeSafe, g.Failure.Temporary, g.Failure.Never})
 		}
 	}
-	for _, id := range b.e.Sheet.Skipped {
-		b.doc.Skipped = append(b.doc.Skipped, id)
-	}
+	b.doc.Skipped = append(b.doc.Skipped, b.e.Sheet.Skipped...)
 }
 
 func (b *builder) stories() error {
@@ -191,9 +194,13 @@ func (b *builder) causes(n int) []string {
 // strong is the factor from which an answer against the leader is a conflict.
 const strong = 3
 
-func (b *builder) weights() {
+func (b *builder) weights() error {
 	n := b.explained()
-	for i, a := range b.e.Accounts(b.causes(n)) {
+	accounts, err := b.e.Accounts(b.causes(n))
+	if err != nil {
+		return err
+	}
+	for i, a := range accounts {
 		c := &b.doc.Ranking[i]
 		for _, w := range a.Weights {
 			c.Weights = append(c.Weights, Weight{w.Finding, w.Answer, Number(w.LogOdds), Number(w.Factor()), b.said(w)})
@@ -207,6 +214,7 @@ func (b *builder) weights() {
 		w := diagnosis.Weight{Finding: o.Finding, Answer: o.Answer, Shown: o.Shown}
 		b.doc.Overturns = append(b.doc.Overturns, b.said(w)+": if that is wrong, first place goes to "+lower(ev.Title))
 	}
+	return nil
 }
 
 // said writes an answer as it would be told: the question and what was

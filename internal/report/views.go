@@ -56,7 +56,11 @@ type Surprise struct {
 func Explain(e *diagnosis.Evaluation, cause string) (*Explanation, error) {
 	b := builder{e: e, base: e.Rules.Base}
 	ev, _ := b.base.Event(cause)
-	account := e.Accounts([]string{cause})[0]
+	accounts, err := e.Accounts([]string{cause})
+	if err != nil {
+		return nil, err
+	}
+	account := accounts[0]
 	out := &Explanation{
 		Schema: Schema, Rules: Rules{b.base.Digest, b.base.Layers}, Cause: cause, Title: ev.Title, Mechanism: ev.Mechanism,
 		Prior: Number(account.Prior), Posterior: Number(account.Posterior), Weights: []Pull{}, Overturned: []Overturn{},
