@@ -105,10 +105,15 @@ func (e *Evaluation) addOpen() []int {
 }
 
 // Askable reports whether a question makes sense in this case: every failure
-// it needs was seen, and no fact it needs is known to be otherwise.
+// it needs was seen, no fact it needs is known to be otherwise, and a fact
+// of safety that it needs is known to be so: not having looked for wiring is no
+// leave to wet the sign.
 func (e *Evaluation) Askable(f rulebase.Finding) bool {
 	for _, n := range f.Needs {
 		if g, ok := e.Rules.Base.Gate(n.ID); ok && g.Failure != nil && !n.Met(e.Sheet.Failures) {
+			return false
+		}
+		if fact, ok := e.Rules.Base.Fact(n.ID); ok && fact.Stage == rulebase.StageSafety && !n.Met(e.Sheet.Facts) {
 			return false
 		}
 	}

@@ -19,6 +19,7 @@ func check(b *Base, d *source.List) {
 	if !c.orderGates() {
 		return
 	}
+	b.sortFailures()
 	b.findTrees()
 	c.inTrees()
 	c.findings()
@@ -61,11 +62,9 @@ func (c *checker) references() {
 		for _, in := range g.Inputs {
 			c.known(in.ID, in.Span, "a cause, condition or gate", c.nodes)
 		}
+		c.inputsOnce(g)
 		if len(g.Inputs) == 0 {
 			c.d.Error(g.Span, "gate", fmt.Sprintf("gate %s has no inputs", g.ID), "at least one input")
-		}
-		if g.Failure != nil && g.Unlisted == 0 {
-			c.d.Error(g.Span, "unlisted", fmt.Sprintf("failure %s has no unlisted share", g.ID), "unlisted: 0.06, the share of such failures that nothing listed explains")
 		}
 	}
 	for _, f := range b.Findings {
@@ -73,8 +72,19 @@ func (c *checker) references() {
 	}
 	for _, f := range b.Facts {
 		for _, a := range f.Answers {
-			c.cautions(a.Cautions, a.Span)
+			c.cautions(a.cautions)
 		}
+	}
+}
+
+// inputsOnce: an input that stands twice would count twice in "at least".
+func (c *checker) inputsOnce(g Gate) {
+	seen := map[string]bool{}
+	for _, in := range g.Inputs {
+		if seen[in.ID] {
+			c.d.Error(in.Span, "input-twice", fmt.Sprintf("%s is an input of %s already", in.ID, g.ID), "each input once")
+		}
+		seen[in.ID] = true
 	}
 }
 
@@ -82,11 +92,7 @@ func (c *checker) event(e Event) {
 	for _, r := range e.Rate {
 		c.facts(r.When)
 	}
-	c.basis(e.Basis, e.Span)
-	c.cautions(e.Cautions, e.Span)
-	if e.Cause && len(e.Confirm) == 0 {
-		c.d.Error(e.Span, "confirm", fmt.Sprintf("cause %s has no confirming measurement", e.ID), "confirm: [{measurement: ..., answer: ...}]")
-	}
+	c.cautions(e.cautions)
 	for _, x := range e.Confirm {
 		c.confirmation(x)
 	}
@@ -108,7 +114,7 @@ func (c *checker) confirmation(x Confirmation) {
 		return
 	}
 	for _, a := range x.Answers {
-		c.known(a, x.Span, "an answer of "+f.ID, answerIDs(f.Answers))
+		c.known(a, x.answerSpan, "an answer of "+f.ID, answerIDs(f.Answers))
 	}
 }
 
@@ -127,7 +133,7 @@ func (c *checker) facts(when []Is) {
 		f, ok := c.b.Fact(w.ID)
 		for _, a := range w.Answers {
 			if ok {
-				c.known(a, w.Span, "an answer of the fact "+w.ID, answerIDs(f.Answers))
+				c.known(a, w.answerSpan, "an answer of the fact "+w.ID, answerIDs(f.Answers))
 			}
 		}
 	}
@@ -142,7 +148,7 @@ func (c *checker) needs(needs []Is) {
 			continue
 		}
 		for _, a := range w.Answers {
-			c.known(a, w.Span, "a state of a failure", []string{StateSeen, StateAbsent})
+			c.known(a, w.answerSpan, "a state of a failure", []string{StateSeen, StateAbsent})
 		}
 	}
 }
@@ -153,36 +159,26 @@ const (
 	StateAbsent = "absent"
 )
 
-func (c *checker) cautions(ids []string, span source.Span) {
-	for _, id := range ids {
-		c.known(id, span, "a caution", keys(c.b.caution))
+func (c *checker) cautions(refs []Ref) {
+	for _, r := range refs {
+		c.known(r.ID, r.Span, "a caution", keys(c.b.caution))
 	}
-}
-
-func (c *checker) basis(text string, span source.Span) {
-	for _, ok := range []string{"published:", "common practice", "judgement", "definition"} {
-		if strings.HasPrefix(text, ok) {
-			return
-		}
-	}
-	c.d.Error(span, "basis", fmt.Sprintf("%q does not say what the figure rests on", text), "published: SOURCE, common practice, judgement, or definition")
 }
 
 func (c *checker) finding(f Finding) {
-	c.cautions(f.Cautions, f.Span)
+	c.cautions(f.cautions)
+	for _, a := range f.Answers {
+		c.cautions(a.cautions)
+	}
 	c.needs(f.Needs)
 	for _, r := range f.Rows {
 		for _, e := range r.If {
 			c.known(e.ID, e.Span, "a cause, condition or gate", c.nodes)
 		}
 		c.facts(r.When)
-		c.basis(r.Basis, r.Span)
 	}
 	for _, in := range f.AnyOf {
 		c.known(in.ID, in.Span, "a cause, condition or gate", c.nodes)
-	}
-	if len(f.AnyOf) > 0 {
-		c.basis(f.Basis, f.Span)
 	}
 }
 

@@ -61,18 +61,35 @@ func (f Finding) events() []string {
 
 func (c *checker) anyOf(f Finding) {
 	if len(f.AnyOf) > maxInputs {
-		c.d.Error(f.Span, "any-of", fmt.Sprintf("%s names %d events", f.ID, len(f.AnyOf)), fmt.Sprintf("at most %d, or a gate that gathers some of them", maxInputs))
+		c.d.Error(f.AnyOf[maxInputs].Span, "any-of", fmt.Sprintf("%s names %d events", f.ID, len(f.AnyOf)), fmt.Sprintf("at most %d, or a gate that gathers some of them", maxInputs))
 	}
 	if len(f.Answers) != 2 || f.Value != nil {
 		c.d.Error(f.Span, "any-of", fmt.Sprintf("%s has any-of but is no yes/no question", f.ID), "two answers, the first meaning that it is seen; or rows")
 	}
-	if f.Background <= 0 || f.Background >= 1 {
-		c.d.Error(f.Span, "certain", fmt.Sprintf("a background of %v would let one answer settle everything", f.Background), "a background between 0 and 1, such as rarely")
-	}
+	seen := map[string]bool{}
 	for _, in := range f.AnyOf {
-		if in.Chance >= 1 {
+		switch {
+		case seen[in.ID]:
+			c.d.Error(in.Span, "input-twice", fmt.Sprintf("%s is named by %s already", in.ID, f.ID), "each event once")
+		case in.Chance >= 1:
 			c.d.Error(in.Span, "certain", "a chance of 1 would rule this event out for certain when the answer is no", "{event: "+in.ID+", chance: usually}")
+		default:
+			c.anyOfRatio(f, in)
 		}
+		seen[in.ID] = true
+	}
+}
+
+// anyOfRatio compares the answers with one event and with none.
+func (c *checker) anyOfRatio(f Finding, in Input) {
+	if strings.HasPrefix(f.Basis, "published:") || strings.HasPrefix(f.Basis, "definition") {
+		return
+	}
+	no := (1 - f.Background) * (1 - in.Chance)
+	ratio := max((1-no)/f.Background, 1/(1-in.Chance))
+	if ratio > maxRatio*(1+1e-9) {
+		c.d.Error(in.Span, "ratio", fmt.Sprintf("an answer of %s is %.3g times likelier with %s than without", f.ID, ratio, in.ID),
+			fmt.Sprintf("a chance and a background within a factor of %d, or the published source", maxRatio))
 	}
 }
 
@@ -83,6 +100,7 @@ func (c *checker) extremes(f Finding) {
 			if (p <= 0 || p >= 1) && !strings.HasPrefix(r.Basis, "definition") {
 				c.d.Error(r.Span, "certain", fmt.Sprintf("the answer %s has likelihood %v here, which would settle the matter for certain", f.Answers[i].ID, p),
 					"never (.01) or always (.99), or `basis: definition` if it follows from the meaning of the words")
+				break
 			}
 		}
 	}

@@ -10,6 +10,9 @@
 package rulebase
 
 import (
+	"cmp"
+	"slices"
+
 	"filmfault/internal/quantity"
 	"filmfault/internal/source"
 )
@@ -31,6 +34,8 @@ type Base struct {
 	finding map[string]int
 	was     map[string]string
 	trees   map[string][]string
+
+	failures []Gate
 }
 
 // Caution is a warning that stands before the step it belongs to. Short is one
@@ -57,6 +62,8 @@ type Answer struct {
 	From, Below *float64
 	Cautions    []string
 	Span        source.Span
+
+	cautions []Ref
 }
 
 // Value says that a number is asked for, and in which unit when none is typed.
@@ -84,6 +91,8 @@ type Is struct {
 	ID      string
 	Answers []string
 	Span    source.Span
+
+	answerSpan source.Span
 }
 
 // Facts is what is known of a job: fact id to answer id. A fact that is not
@@ -146,6 +155,8 @@ type Event struct {
 	Cautions                   []string
 	Inseparable                []Inseparable
 	Span                       source.Span
+
+	cautions []Ref
 }
 
 // Confirmation names a measurement and the answers that confirm a cause.
@@ -153,6 +164,8 @@ type Confirmation struct {
 	Measurement string
 	Answers     []string
 	Span        source.Span
+
+	answerSpan source.Span
 }
 
 // Inseparable says that no finding tells an event from another, and what would.
@@ -196,6 +209,7 @@ type Failure struct {
 	Question, How              string
 	Shows, ClaimedInError      float64
 	MakeSafe, Temporary, Never string
+	Place                      int // in lists that a person reads, the smallest first
 }
 
 // Finding is a question or observation; a measurement when Measurement is not
@@ -217,6 +231,8 @@ type Finding struct {
 	Basis                  string
 	Measurement            *Measurement
 	Span                   source.Span
+
+	cautions []Ref
 }
 
 // Measurement is what a finding that takes a tool has besides.
@@ -279,15 +295,19 @@ func (b *Base) Current(id string) string {
 	return id
 }
 
-// Failures lists the failures in file order.
-func (b *Base) Failures() []Gate {
-	var out []Gate
+// Failures lists the failures by their place; it is shared and not to be
+// changed.
+func (b *Base) Failures() []Gate { return b.failures }
+
+// sortFailures puts the failures in the order in which people read them.
+func (b *Base) sortFailures() {
+	b.failures = nil
 	for _, g := range b.Gates {
 		if g.Failure != nil {
-			out = append(out, g)
+			b.failures = append(b.failures, g)
 		}
 	}
-	return out
+	slices.SortStableFunc(b.failures, func(x, y Gate) int { return cmp.Compare(x.Failure.Place, y.Failure.Place) })
 }
 
 // Band is the answer of a banded value whose band holds x (in SI units).

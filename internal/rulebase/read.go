@@ -34,6 +34,33 @@ func (it item) words(key string) []string {
 	return out
 }
 
+// refs is words with their places.
+func (it item) refs(key string) []Ref {
+	var out []Ref
+	for _, v := range it.Get(key).OneOrMore(it.d, "the "+key) {
+		out = append(out, Ref{v.TextOr(""), v.Span()})
+	}
+	return out
+}
+
+// basis reads what a figure rests on.
+func (it item) basis() string {
+	text := it.needText("basis")
+	if it.Has("basis") {
+		it.restsOn(text, it.Get("basis").Span())
+	}
+	return text
+}
+
+func (it item) restsOn(text string, span source.Span) {
+	for _, ok := range []string{"published:", "common practice", "judgement", "definition"} {
+		if strings.HasPrefix(text, ok) {
+			return
+		}
+	}
+	it.d.Error(span, "basis", fmt.Sprintf("%q does not say what the figure rests on", text), "published: SOURCE, common practice, judgement, or definition")
+}
+
 // oneOf reads a word that must be among the known ones.
 func (it item) oneOf(key, otherwise string, known ...string) string {
 	if !it.Has(key) {
@@ -74,7 +101,7 @@ func (it item) requirements(v yamldoc.Value, what string) []Is {
 	f := v.Fields(it.d, what)
 	var out []Is
 	for _, k := range f.Keys() {
-		is := Is{ID: k, Span: f.KeySpan(k)}
+		is := Is{ID: k, Span: f.KeySpan(k), answerSpan: f.Get(k).Span()}
 		for _, a := range f.Get(k).OneOrMore(it.d, "the answers of "+k) {
 			is.Answers = append(is.Answers, a.Text(it.d, "an answer of "+k))
 		}
@@ -86,7 +113,7 @@ func (it item) requirements(v yamldoc.Value, what string) []Is {
 func readCondition(v yamldoc.Value, d *source.List) (item, any) {
 	it := open(v, d, "a condition", "title", "mechanism", "rate", "basis")
 	e := Event{ID: it.id, Title: it.needText("title"), Mechanism: it.text("mechanism"), Span: it.Span()}
-	e.Rate, e.Basis = it.rate(), it.needText("basis")
+	e.Rate, e.Basis = it.rate(), it.basis()
 	return it, e
 }
 
@@ -94,18 +121,22 @@ func readCause(v yamldoc.Value, d *source.List) (item, any) {
 	it := open(v, d, "a cause", "title", "tree", "mechanism", "rate", "basis", "confirm", "repair",
 		"prevent", "cautions", "inseparable")
 	e := Event{ID: it.id, Cause: true, Title: it.needText("title"), Tree: it.needText("tree"), Span: it.Span()}
-	e.Mechanism, e.Basis = it.needText("mechanism"), it.needText("basis")
+	e.Mechanism, e.Basis = it.needText("mechanism"), it.basis()
 	e.Repair, e.Prevent = it.needText("repair"), it.needText("prevent")
 	e.Rate, e.Cautions = it.rate(), it.words("cautions")
+	e.cautions = it.refs("cautions")
 	for _, c := range it.Need(d, "confirm").Items(d, "confirm") {
 		e.Confirm = append(e.Confirm, readConfirmation(c, d))
+	}
+	if it.Get("confirm").IsList() && len(e.Confirm) == 0 {
+		d.Error(it.Get("confirm").Span(), "confirm", fmt.Sprintf("cause %s has no confirming measurement", it.id), "confirm: [{measurement: ..., answer: ...}]")
 	}
 	for _, c := range it.Get("inseparable").Items(d, "inseparable") {
 		f := c.Fields(d, "an inseparable rival", "from", "would-separate")
 		e.Inseparable = append(e.Inseparable, Inseparable{
 			From:          f.Need(d, "from").Text(d, "from"),
 			WouldSeparate: oneLine(f.Need(d, "would-separate").Text(d, "would-separate")),
-			Span:          f.Span(),
+			Span:          f.Get("from").Span(),
 		})
 	}
 	return it, e
@@ -113,7 +144,8 @@ func readCause(v yamldoc.Value, d *source.List) (item, any) {
 
 func readConfirmation(v yamldoc.Value, d *source.List) Confirmation {
 	f := v.Fields(d, "a confirming measurement", "measurement", "answer")
-	c := Confirmation{Measurement: f.Need(d, "measurement").Text(d, "the measurement"), Span: f.Span()}
+	c := Confirmation{Measurement: f.Need(d, "measurement").Text(d, "the measurement"), Span: f.Get("measurement").Span()}
+	c.answerSpan = f.Get("answer").Span()
 	for _, a := range f.Need(d, "answer").OneOrMore(d, "the confirming answers") {
 		c.Answers = append(c.Answers, a.Text(d, "an answer"))
 	}
@@ -130,6 +162,9 @@ func (it item) rate() Rate {
 	}
 	var out Rate
 	rows := v.Items(it.d, "the rate")
+	if len(rows) == 0 {
+		it.d.Error(v.Span(), "rate", "there is no row to take the rate from", "rate: 0.03, or rows ending in {otherwise: 0.03}")
+	}
 	for i, row := range rows {
 		f := row.Fields(it.d, "a row of the rate", "when", "rate", "otherwise")
 		r := RateRow{Span: f.Span()}
@@ -160,7 +195,7 @@ func readGate(v yamldoc.Value, d *source.List) (item, any) {
 
 func readFailure(v yamldoc.Value, d *source.List) (item, any) {
 	it := open(v, d, "a failure", "title", "any", "all", "at-least", "unlisted", "question", "how",
-		"shows", "claimed-in-error", "make-safe", "temporary", "never")
+		"shows", "claimed-in-error", "make-safe", "temporary", "never", "place")
 	g := it.gate()
 	it.Need(d, "unlisted")
 	g.Failure = &Failure{
@@ -168,7 +203,37 @@ func readFailure(v yamldoc.Value, d *source.List) (item, any) {
 		Shows: it.share("shows", 0.8), ClaimedInError: it.share("claimed-in-error", 0.01),
 		MakeSafe: it.needText("make-safe"), Temporary: it.needText("temporary"), Never: it.needText("never"),
 	}
+	if it.Has("place") {
+		g.Failure.Place, _ = it.Get("place").Whole(d, "the place")
+	}
+	it.inspection(*g.Failure)
 	return it, g
+}
+
+// inspection: looking for a failure tells something, and settles nothing for
+// certain.
+func (it item) inspection(f Failure) {
+	for _, x := range []struct {
+		key   string
+		share float64
+	}{{"shows", f.Shows}, {"claimed-in-error", f.ClaimedInError}} {
+		if x.share == 0 || x.share == 1 {
+			it.d.Error(it.spanOf(x.key), "certain", fmt.Sprintf("%s: %v would let one look settle everything", x.key, x.share), "a share between 0 and 1, such as 0.8 or 0.01")
+			return
+		}
+	}
+	if f.Shows <= f.ClaimedInError {
+		it.d.Error(it.spanOf("shows"), "inspection", fmt.Sprintf("a failure that is there (%v) must be seen more often than one that is not (%v)", f.Shows, f.ClaimedInError),
+			"shows: above claimed-in-error:")
+	}
+}
+
+// spanOf is where a key's value stands, or the entry when it has no such key.
+func (it item) spanOf(key string) source.Span {
+	if it.Has(key) {
+		return it.Get(key).Span()
+	}
+	return it.Span()
 }
 
 func (it item) share(key string, otherwise float64) float64 {
@@ -185,7 +250,10 @@ func (it item) share(key string, otherwise float64) float64 {
 
 func (it item) gate() Gate {
 	g := Gate{ID: it.id, Title: it.needText("title"), Unlisted: it.share("unlisted", 0), Span: it.Span()}
-	if g.Unlisted >= 1 {
+	switch {
+	case g.Unlisted == 0 && it.Has("unlisted"):
+		it.d.Error(it.Get("unlisted").Span(), "unlisted", "an unlisted share of 0 says that the list is complete", "the share of the times it holds that nothing listed explains, such as 0.06")
+	case g.Unlisted >= 1:
 		it.d.Error(it.Get("unlisted").Span(), "unlisted", "an unlisted share of 1 leaves nothing to the listed causes", "a share below 1, such as 0.08")
 	}
 	var kinds []string

@@ -61,14 +61,18 @@ func (it item) finding() Finding {
 	f := Finding{
 		ID: it.id, Question: it.needText("question"), How: it.text("how"), Why: it.needText("why"),
 		Tools: it.words("tools"), Cautions: it.words("cautions"), Group: it.text("group"),
-		Basis: it.text("basis"), Span: it.Span(),
+		Basis: it.text("basis"), Span: it.Span(), cautions: it.refs("cautions"),
+	}
+	if it.Has("basis") || it.Has("any-of") {
+		it.basis()
 	}
 	stages := []string{string(StageLook), string(StageTouch), string(StageCut), string(StageLog)}
 	it.Need(it.d, "stage")
 	f.Stage = Stage(it.oneOf("stage", string(StageLook), stages...))
 	f.Damage = it.oneOf("damage", "none", "none", "mark", "pin-hole", "coin", "cut")
-	f.Minutes, _ = it.Need(it.d, "minutes").Number(it.d, "the minutes")
-	if it.Has("minutes") && !(f.Minutes > 0) {
+	minutes, ok := it.Need(it.d, "minutes").Number(it.d, "the minutes")
+	f.Minutes = minutes
+	if ok && !(f.Minutes > 0) {
 		it.d.Error(it.Get("minutes").Span(), "minutes", "a question takes some time", "minutes above 0, such as 1")
 		f.Minutes = 1
 	}
@@ -79,7 +83,13 @@ func (it item) finding() Finding {
 	f.Needs = it.requirements(it.Get("needs"), "needs")
 	f.Value = it.value()
 	f.Answers = it.answers(f.Value)
+	if len(f.Answers) == 1 {
+		it.d.Error(it.Get("answers").Span(), "answers", fmt.Sprintf("finding %s has one answer only, so it tells nothing", it.id), "two answers or more")
+	}
 	if len(f.Answers) == 0 {
+		if f.Value != nil {
+			it.d.Error(it.Get("value").Span(), "bands", "a figure is asked for, and no band says what it means", "answers: with from: and below:")
+		}
 		f.Answers = []Answer{{ID: "yes", Text: "Yes", Span: f.Span}, {ID: "no", Text: "No", Span: f.Span}}
 	}
 	it.evidence(&f)
@@ -96,10 +106,16 @@ func (it item) evidence(f *Finding) {
 		for _, v := range it.Get("any-of").Items(it.d, "any-of") {
 			f.AnyOf = append(f.AnyOf, it.input(v))
 		}
-		f.Background, _ = it.likelihood(it.Need(it.d, "background"), "the background")
+		p, ok := it.likelihood(it.Need(it.d, "background"), "the background")
+		if f.Background = p; ok && (p == 0 || p == 1) {
+			it.d.Error(it.Get("background").Span(), "certain", fmt.Sprintf("a background of %v would let one answer settle everything", p), "a background between 0 and 1, such as rarely")
+		}
 		return
 	}
 	rows := it.Get("rows").Items(it.d, "the rows")
+	if it.Get("rows").IsList() && len(rows) == 0 {
+		it.d.Error(it.Get("rows").Span(), "rows", fmt.Sprintf("finding %s has no rows", it.id), "rows: [...] ending in {otherwise: {...}}")
+	}
 	for i, v := range rows {
 		f.Rows = append(f.Rows, it.row(v, *f, i == len(rows)-1))
 	}
@@ -108,6 +124,9 @@ func (it item) evidence(f *Finding) {
 func (it item) row(v yamldoc.Value, f Finding, last bool) Row {
 	m := v.Fields(it.d, "a row", "if", "when", "say", "otherwise", "basis")
 	r := Row{Basis: oneLine(m.Get("basis").TextOr(f.Basis)), Span: m.Span()}
+	if m.Has("basis") {
+		it.restsOn(r.Basis, m.Get("basis").Span())
+	}
 	if r.Basis == "" && v.IsMap() {
 		it.d.Error(m.Span(), "basis", "this row does not say what its figures rest on",
 			"basis: judgement (or common practice, or published: SOURCE), here or on the finding")
@@ -140,7 +159,7 @@ func (it item) say(v yamldoc.Value, answers []Answer) []float64 {
 		ids[i] = a.ID
 	}
 	out := make([]float64, len(answers))
-	f := v.Fields(it.d, "the likelihoods", ids...)
+	f := v.Fields(it.d, "the list of likelihoods", ids...)
 	sum, missing := 0.0, []int{}
 	for i, id := range ids {
 		if !f.Has(id) {
@@ -196,29 +215,35 @@ func (it item) value() *Value {
 
 func (it item) answers(value *Value) []Answer {
 	var out []Answer
+	whole := true // every bound could be read
 	seen := map[string]bool{}
 	for _, v := range it.Get("answers").Items(it.d, "the answers") {
 		sub := item{d: it.d, id: it.id}
 		sub.Fields = v.Fields(it.d, "an answer", "id", "text", "from", "below", "cautions")
-		a := Answer{ID: sub.needText("id"), Text: sub.needText("text"), Cautions: sub.words("cautions"), Span: sub.Span()}
-		a.From, a.Below = sub.bound("from", value), sub.bound("below", value)
+		a := Answer{ID: sub.needText("id"), Text: sub.needText("text"), Cautions: sub.words("cautions"), Span: sub.Span(), cautions: sub.refs("cautions")}
+		a.From, a.Below = it.bound(sub, "from", value), it.bound(sub, "below", value)
+		whole = whole && (a.From != nil) == sub.Has("from") && (a.Below != nil) == sub.Has("below")
 		if a.ID != "" && (!isID(a.ID) || seen[a.ID]) {
 			it.d.Error(v.Span(), "id", fmt.Sprintf("%q cannot be an answer's id here", a.ID), "another id: "+idRemedy)
 		}
 		seen[a.ID] = true
 		out = append(out, a)
 	}
-	if value != nil {
+	if value != nil && whole {
 		it.bands(out)
 	}
 	return out
 }
 
-func (it item) bound(key string, value *Value) *float64 {
-	if !it.Has(key) {
+// bound reads a bound of an answer of the entry.
+func (it item) bound(answer item, key string, value *Value) *float64 {
+	if !answer.Has(key) {
 		return nil
 	}
-	v := it.Get(key)
+	v := answer.Get(key)
+	if value == nil && it.Has("value") {
+		return nil // what is wrong with the value has been said
+	}
 	if value == nil {
 		it.d.Error(v.Span(), "bands", "a bound needs a value to bound", "value: {kind: film, unit: mil} in this entry")
 		return nil
