@@ -61,7 +61,7 @@ type Manager struct {
 	err    error
 }
 
-const firstSize = 1 << 10
+const firstSize = 1 << 12
 
 // New makes a manager for variables at levels 0 to levels-1 (0 is tested
 // first) that may hold at most limit nodes.
@@ -127,10 +127,10 @@ func (m *Manager) fail() {
 	}
 }
 
-// grow doubles the table and the cache with it, so that the cache stays in
+// grow enlarges the table fourfold and the cache with it, so that the cache stays in
 // proportion to the work.
 func (m *Manager) grow() {
-	size := 2 * len(m.unique)
+	size := 4 * len(m.unique)
 	m.unique = make([]Node, size)
 	mask := uint32(size - 1)
 	for n := 2; n < len(m.cells); n++ {

@@ -207,5 +207,44 @@ func (e *Evaluation) Unlisted() []Unlisted {
 	return out
 }
 
+// Common is a gate through which several of the first causes work, likelier by
+// far than any of them: what is known before they can be told apart.
+type Common struct {
+	Gate        rulebase.Gate
+	Contributed float64
+	Causes      []string // of the first causes, those that feed it
+}
+
+// The first causes looked at, how many of them must share a gate, and by how
+// much the gate must be likelier than the leader.
+const (
+	firstCauses  = 6
+	sharedBy     = 2
+	likelierThan = 0.1
+)
+
+// Common lists the gates that the first causes share, the likeliest first.
+func (e *Evaluation) Common() []Common {
+	ranking := e.Ranking()
+	first := ranking[:min(firstCauses, len(ranking))]
+	var out []Common
+	for _, g := range e.Rules.Base.Gates {
+		c := Common{Gate: g, Contributed: e.posterior.Contributed[e.net.node[g.ID]]}
+		if g.Failure != nil || c.Contributed < first[0].Contributed+likelierThan {
+			continue
+		}
+		for _, r := range first {
+			if slices.ContainsFunc(g.Inputs, func(in rulebase.Input) bool { return in.ID == r.Cause.ID }) {
+				c.Causes = append(c.Causes, r.Cause.ID)
+			}
+		}
+		if len(c.Causes) >= sharedBy {
+			out = append(out, c)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Common) int { return descending(a.Contributed, b.Contributed) })
+	return out
+}
+
 // Leader is the likeliest cause.
 func (e *Evaluation) Leader() Ranked { return e.Ranking()[0] }

@@ -55,7 +55,7 @@ var ErrNothingSeen = errors.New("no failure is marked seen, so there is nothing 
 // Resolve reads a case by the rules. The diagnostics point into the case file;
 // with an error among them the sheet is not to be used.
 func Resolve(b *rulebase.Base, c *casefile.Case) (Sheet, source.List) {
-	r := resolver{b: b, sheet: Sheet{Facts: rulebase.Facts{}, Failures: map[string]string{}}}
+	r := resolver{b: b, answered: map[string]string{}, sheet: Sheet{Facts: rulebase.Facts{}, Failures: map[string]string{}}}
 	for _, e := range c.Facts {
 		r.fact(e)
 	}
@@ -79,6 +79,8 @@ type resolver struct {
 	b     *rulebase.Base
 	sheet Sheet
 	diags source.List
+
+	answered map[string]string // current id -> the id it was answered under
 }
 
 func (r *resolver) unknown(e casefile.Entry, what string, known []string) {
@@ -89,13 +91,24 @@ func (r *resolver) unknown(e casefile.Entry, what string, known []string) {
 	r.diags.Error(e.Span, "unknown-id", fmt.Sprintf("the rules have no %s %q", what, e.ID), remedy)
 }
 
+// twice refuses a second answer to one question, which a case can hold under
+// an old id and a new one: it would count as two observations.
+func (r *resolver) twice(e casefile.Entry, id string) bool {
+	before, ok := r.answered[id]
+	if ok {
+		r.diags.Error(e.Span, "answered-twice", fmt.Sprintf("%s and %s are one question under an old and a new name", before, e.ID), "one of the two answers")
+	}
+	r.answered[id] = e.ID
+	return ok
+}
+
 func (r *resolver) fact(e casefile.Entry) {
 	f, ok := r.b.Fact(r.b.Current(e.ID))
 	if !ok {
 		r.unknown(e, "fact", ids(r.b.Facts, func(f rulebase.Fact) string { return f.ID }))
 		return
 	}
-	if e.NotChecked {
+	if r.twice(e, f.ID) || e.NotChecked {
 		return
 	}
 	w, ok := r.weights(e, f.Answers, f.Value)
@@ -115,7 +128,7 @@ func (r *resolver) failure(e casefile.Entry) {
 		return
 	}
 	switch {
-	case e.NotChecked:
+	case r.twice(e, id), e.NotChecked:
 	case e.Answer == rulebase.StateSeen, e.Answer == rulebase.StateAbsent:
 		r.sheet.Failures[id] = e.Answer
 	default:
@@ -129,7 +142,7 @@ func (r *resolver) finding(e casefile.Entry) {
 		r.unknown(e, "finding", ids(r.b.Findings, func(f rulebase.Finding) string { return f.ID }))
 		return
 	}
-	if e.NotChecked {
+	if r.twice(e, f.ID) || e.NotChecked {
 		return
 	}
 	w, ok := r.weights(e, f.Answers, f.Value)
@@ -201,12 +214,8 @@ func valueWeights(e casefile.Entry, answers []rulebase.Answer, v *rulebase.Value
 	}
 	q, err := quantity.Parse(v.Kind, e.Value, v.Unit)
 	if err != nil {
-		var bad *quantity.ParseError
-		d := &source.Diagnostic{Check: "value", Summary: err.Error(), Remedy: "a figure such as " + v.Kind.Example()}
-		if errors.As(err, &bad) {
-			d.Summary, d.Remedy = fmt.Sprintf("%q: %s", bad.Text, bad.Problem), bad.Remedy
-		}
-		return nil, d
+		summary, remedy := unread(err, v.Kind)
+		return nil, &source.Diagnostic{Check: "value", Summary: summary, Remedy: remedy}
 	}
 	share := shares(q, answers)
 	out := make([]float64, len(answers))
@@ -216,6 +225,15 @@ func valueWeights(e casefile.Entry, answers []rulebase.Answer, v *rulebase.Value
 		}
 	}
 	return out, nil
+}
+
+// unread says why a figure cannot be read, and what to write.
+func unread(err error, kind quantity.Kind) (summary, remedy string) {
+	var bad *quantity.ParseError
+	if errors.As(err, &bad) {
+		return fmt.Sprintf("%q: %s", bad.Text, bad.Problem), bad.Remedy
+	}
+	return err.Error(), "a figure such as " + kind.Example()
 }
 
 // shares is how much of a quantity's interval lies in each band.
@@ -303,7 +321,8 @@ func (r *resolver) coat(c casefile.Coat) {
 			continue
 		}
 		if _, err := quantity.Parse(x.kind, x.text, x.unit); err != nil {
-			r.diags.Error(c.Span, "value", fmt.Sprintf("%s of this coat: %v", x.name, err), "a figure such as "+x.kind.Example())
+			summary, remedy := unread(err, x.kind)
+			r.diags.Error(c.SpanOf(x.name), "value", fmt.Sprintf("%s of this coat: %s", x.name, summary), remedy)
 		}
 	}
 }

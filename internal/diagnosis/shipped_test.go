@@ -277,9 +277,9 @@ func TestDangerousStepsHaveTheirCaution(t *testing.T) {
 		for word, caution := range map[string]string{
 			"knife": "blade", "blade": "blade", "solvent": "solvent-fire", "spirit": "solvent-fire", "mek": "solvent-fire", "thinner": "solvent-fire",
 			"lamp": "heat-burn", "hair dryer": "heat-burn", "warm box": "heat-burn", "blast pot": "blasting-dust",
-			"saw": "eye-and-hand", "drill": "eye-and-hand", "plug cutter": "blade", "sandpaper": "sanding-dust", " paper": "",
+			"saw": "eye-and-hand", "drill": "eye-and-hand", "plug cutter": "blade", "sandpaper": "sanding-dust",
 		} {
-			if caution != "" && hasWord(tools, word) {
+			if hasWord(tools, word) {
 				need(caution, "takes "+word)
 			}
 		}
@@ -335,9 +335,9 @@ func forbidden() []string {
 	}
 }
 
-// brands is a handful of names of makers seen on sign work; a full list is
-// nobody's. Marks of registration stand for the rest.
-func brands() []string { return []string{"®", "™", "(r)", "(tm)"} }
+// brands is how a brand shows itself: no list of names could be whole, nor
+// should one stand here.
+func brands() []string { return []string{"®", "™", "(tm)", " inc.", " brand"} }
 
 func TestNoTextSaysWhatMustNotBeSaid(t *testing.T) {
 	all := texts(shippedRules(t).Base)
@@ -379,7 +379,7 @@ func TestQuestionsAreOneSentence(t *testing.T) {
 	}
 }
 
-// Words of a moment are known by a short caution as well as by the full one.
+// A printed page has room for one sentence of each caution.
 func TestCautionsHaveAShortForm(t *testing.T) {
 	for _, c := range shippedRules(t).Base.Cautions {
 		if c.Short == c.Text || len(c.Short) > 95 || strings.Count(c.Short, ". ") > 0 {
@@ -592,7 +592,7 @@ func drawn(b *rulebase.Base, s diagnosis.Sheet, failures []string, n int, random
 	return s
 }
 
-// The rule files give no source that is nobody's and no line past 118 letters.
+// No line of a rule file is longer than 118 letters.
 func TestRuleFilesReadWell(t *testing.T) {
 	files, err := filepath.Glob("../../rules/*.yaml")
 	if err != nil {

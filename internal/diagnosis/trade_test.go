@@ -222,11 +222,11 @@ func handbookRows() []handbookRow {
 		army        = "TM 43-0139"
 		woodBook    = "FPL GTR-190 ch. 16"
 		leaflet     = "FPL leaflet Why House Paint Fails"
-		browne      = "FPL (Browne 1953)"
+		bulletin    = "FPL bulletin on blistering and peeling (1953)"
 		aviation    = "FAA aviation-maintenance handbook"
 		airForce    = "USAF TO 1-1-8"
-		cyclopedia  = "Armstrong, Cyclopedia of Painting (1908)"
-		carriages   = "Hillick, carriage painting manual"
+		cyclopedia  = "Cyclopedia of Painting (1908)"
+		carriages   = "a carriage painting manual of about 1900"
 	)
 	return []handbookRow{
 		{"01-blister-to-substrate", milHandbook, []string{"water-entry", "closed-over-too-soon"}},
@@ -257,7 +257,7 @@ func handbookRows() []handbookRow {
 		{"27-uneven-gloss", milHandbook, []string{"over-applied", "spray-set-up"}},
 		{"29-fading", milHandbook, nil},
 		{"30-poor-adhesion", aviation, []string{"dust-left"}},
-		{"31-early-failure", browne, []string{"water-entry", "closed-over-too-soon"}},
+		{"31-early-failure", bulletin, []string{"water-entry", "closed-over-too-soon"}},
 	}
 }
 

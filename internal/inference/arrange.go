@@ -37,7 +37,7 @@ const narrow = 6
 // wide is a cost from which other starts are tried too, and otherStarts is how
 // many: a good order then saves more than it takes to find.
 const (
-	wide        = 3000
+	wide        = 40_000
 	otherStarts = 4
 )
 
@@ -48,8 +48,8 @@ const mostSifted = 400
 // sifts is how often every unit is moved at most, pulls how often all are
 // pulled.
 const (
-	sifts = 6
-	pulls = 24
+	sifts = 2
+	pulls = 10
 )
 
 type arranger struct {
@@ -201,7 +201,7 @@ func (a *arranger) sift() float64 {
 		for _, u := range slices.Clone(a.order) {
 			best = a.moveBest(u, best)
 		}
-		if best > 0.98*before {
+		if best > 0.8*before {
 			break
 		}
 	}

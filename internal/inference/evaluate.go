@@ -40,7 +40,10 @@ type Posterior struct {
 	LogEvidence float64   // natural logarithm of the probability of the evidence
 	Event       []float64 // per model node: probability that the event holds; NaN for gates
 	Gate        []float64 // per Use.Gates
-	Contributed []float64 // per model node: that the event contributed; 0 where nothing seen lies above it
+	// Contributed is, per model node, the probability that it holds and gates
+	// that hold join it to a failure seen; 0 where none lies above it. Of gates
+	// only those that events feed which feed nothing else are worked out.
+	Contributed []float64
 }
 
 // Evaluate is the exact posterior. It returns ErrContradiction when the

@@ -10,6 +10,7 @@ import "filmfault/internal/bdd"
 
 // pathGroup is the events that lead to a failure seen through one gate alone.
 type pathGroup struct {
+	gate    Node
 	diagram *bdd.Diagram // of the gate leading on, and the evidence
 	members []member
 }
@@ -61,7 +62,7 @@ func (n *Network) packPaths(roots []bdd.Node) []bdd.Node {
 		if !ok {
 			i = len(n.groups)
 			group[w.gate] = i
-			n.groups = append(n.groups, pathGroup{diagram: n.dd.Diagram(n.dd.And(n.evidence, n.paths[Node(w.gate)]))})
+			n.groups = append(n.groups, pathGroup{gate: Node(w.gate), diagram: n.dd.Diagram(n.dd.And(n.evidence, n.paths[Node(w.gate)]))})
 		}
 		chance := n.model.nodes[w.gate].inputs[w.input].Chance < 1
 		n.groups[i].members = append(n.groups[i].members, member{Node(x), chance})
@@ -113,6 +114,7 @@ func (n *Network) contributed(w []bdd.Weight, total float64, out []float64) {
 		g.diagram.Up(w, s.leanValue)
 		root := g.diagram.Root(0)
 		gate := s.leanValue[root] / total
+		out[g.gate] = min(1, gate)
 		if gate <= 0 {
 			continue
 		}

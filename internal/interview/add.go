@@ -24,7 +24,7 @@ const (
 func (v *visit) add(ctx context.Context) error {
 	text, err := v.prompter.Line(ctx, prompt.LineAsk{
 		ID: "add", Title: "What do you want to add? A word or two will find its question.",
-		How:     "To keep words as a plain note, begin with: note",
+		How:     "To keep your words as they are, type: note, and then the words.",
 		Example: "blister water", Optional: true,
 	})
 	if err != nil || text == "" {
@@ -59,7 +59,7 @@ func (v *visit) addFrom(ctx context.Context, text string, found []ref) error {
 	}
 	a.Choices = append(a.Choices,
 		prompt.Choice{ID: asNote, Text: "Keep my words as a note"},
-		prompt.Choice{ID: nothing, Text: "Neither, go on"})
+		prompt.Choice{ID: nothing, Text: "None of these, go on"})
 	reply, err := v.prompter.Ask(ctx, a)
 	if err != nil {
 		return err

@@ -77,16 +77,6 @@ func (v *visit) sayCautions(ids []string) {
 	v.markTold(ids)
 }
 
-// sayBefore says the cautions before a step that this visit has not had.
-func (v *visit) sayBefore(ids []string) {
-	for _, id := range ids {
-		if text := v.cautionText(id); text != "" && !v.told[id] {
-			v.prompter.Say("Caution: " + text)
-		}
-	}
-	v.markTold(ids)
-}
-
 // mayCut reports whether leave to cut was given for certain. Rules that do not
 // ask for leave give it.
 func (v *visit) mayCut() bool {
@@ -160,22 +150,24 @@ func (v *visit) makeSafe(ctx context.Context, f rulebase.Finding) (asked bool, e
 		if _, answered := v.safe[id]; answered || !ok {
 			continue
 		}
-		v.sayBefore([]string{id})
-		yes, err := v.prompter.Confirm(ctx, firstSentence(c.Text)+" Has that been seen to, so that the piece may be touched?")
+		if !v.told[id] {
+			v.sayCautions([]string{id})
+		}
+		yes, err := v.prompter.Confirm(ctx, firstSentence(c.Text)+" Has that been seen to, so that the piece may be touched and cut?")
 		if err != nil {
 			return true, err
 		}
 		v.safe[id] = yes
 		if !yes {
-			v.prompter.Say("Then that is left alone, and only what needs no touching there is asked.")
+			v.prompter.Say("Then the questions that would need it are left out.")
 		}
 		return true, nil
 	}
 	return false, nil
 }
 
-// tellCutting says once, before the first cut, what a cut does and what to
-// mind.
+// tellCutting says once, before the first cut, what a cut does. The cautions
+// stand with the question.
 func (v *visit) tellCutting(f rulebase.Finding) {
 	if f.Stage != rulebase.StageCut || v.cuttingTold {
 		return
@@ -184,5 +176,4 @@ func (v *visit) tellCutting(f rulebase.Finding) {
 	v.prompter.Say("From here on the questions cut into the finish. A cut goes through the film for good and lets water in " +
 		"until it is touched up. Photograph the spot with a rule first, cut where it failed and once beside it where it " +
 		"is sound, and keep the chips in numbered paper.")
-	v.sayBefore(f.Cautions)
 }

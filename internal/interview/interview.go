@@ -70,13 +70,9 @@ func (c *Conversation) Run(ctx context.Context, o Options) (Outcome, error) {
 	}
 	err := v.converse(ctx)
 	if err != nil || v.unsaved != nil {
-		v.keep()
+		v.trySaving()
 	}
-	out := v.outcome()
-	if err == nil {
-		out.Left.NoCutting = v.cuttingWouldTell()
-	}
-	return out, err
+	return v.outcome(), err
 }
 
 // visit is one run of a conversation. What it holds besides the case only spares
@@ -99,9 +95,10 @@ type visit struct {
 	logLater  bool // left for later in this run
 	coatsDone bool
 
-	reason  string // why the questions stopped; "" while they go on
-	stopped bool
-	unsaved error
+	reason    string // why the questions stopped; "" while they go on
+	stopped   bool
+	noCutting bool // cutting would tell more, and there is no leave
+	unsaved   error
 }
 
 // part is one part of the conversation. It does at most one thing and says
@@ -148,6 +145,7 @@ func (v *visit) outcome() Outcome {
 			o.Left.Unsafe = append(o.Left.Unsafe, c.ID)
 		}
 	}
+	o.Left.NoCutting = v.noCutting
 	return o
 }
 

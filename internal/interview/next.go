@@ -2,6 +2,7 @@ package interview
 
 import (
 	"context"
+	"maps"
 	"slices"
 
 	"filmfault/internal/diagnosis"
@@ -165,11 +166,23 @@ func (v *visit) finish(ctx context.Context, ev *diagnosis.Evaluation, reason str
 			return v.add(ctx)
 		}
 	}
-	if v.logLater {
-		reason += " The log is left for later, at the desk."
-	}
-	v.stop(reason)
+	v.stop(reason + v.leftOpen())
 	return nil
+}
+
+// leftOpen says in words what could still be asked elsewhere or otherwise.
+func (v *visit) leftOpen() string {
+	text := ""
+	if v.logLater {
+		text += " The log is left for later, at the desk."
+	}
+	if slices.Contains(slices.Collect(maps.Values(v.safe)), false) {
+		text += " What is not made safe was left alone."
+	}
+	if v.noCutting = v.cuttingWouldTell(); v.noCutting {
+		text += " Cutting would tell more, once there is leave to cut."
+	}
+	return text
 }
 
 // cuttingWouldTell reports whether leave to cut would bring questions that may

@@ -79,10 +79,15 @@ func (v *visit) note(text string) {
 	v.keep()
 }
 
-// keep saves the case. A save that fails is told once and tried again after
-// the next answer; the answers stay in the case meanwhile.
+// keep saves the case after an answer, with the rules it was worked with.
 func (v *visit) keep() {
 	v.file.Rules = casefile.RulesUsed{Digest: v.base.Digest, Layers: v.base.Layers}
+	v.trySaving()
+}
+
+// trySaving saves the case. A save that fails is told once and tried again after
+// the next answer; the answers stay in the case meanwhile.
+func (v *visit) trySaving() {
 	err := v.save()
 	switch {
 	case err != nil && v.unsaved == nil:

@@ -139,6 +139,15 @@ func (b *builder) ranking() {
 			Repair: r.Cause.Repair, Prevent: r.Cause.Prevent, Caution: b.texts(r.Cause.Cautions), Mechanism: r.Cause.Mechanism,
 		})
 	}
+	for _, c := range b.e.Common() {
+		x := Common{Title: c.Gate.Title, Contributed: Number(c.Contributed)}
+		for i, r := range ranked {
+			if slices.Contains(c.Causes, r.Cause.ID) {
+				x.Places = append(x.Places, i+1)
+			}
+		}
+		b.doc.Common = append(b.doc.Common, x)
+	}
 	for _, u := range b.e.Unlisted() {
 		g, _ := b.base.Gate(u.Gate)
 		b.doc.Unlisted = append(b.doc.Unlisted, Unlisted{u.Failure, Number(u.Contributed), g.Title})
@@ -337,14 +346,14 @@ func (b *builder) cautions() {
 }
 
 // proposedFor is how many leading causes get a measurement proposed.
-const proposedFor = 3
+const proposedFor = 2
 
 // Proposed picks the measurements that a page proposes: for each of the first
 // causes the one not yet taken that moves it most, each measurement once.
 func (d *Document) Proposed() []Confirmation {
 	var out []Confirmation
 	used := map[string]bool{}
-	for _, c := range d.Ranking[:min(proposedFor, len(d.Ranking))] {
+	for place, c := range d.Ranking[:min(proposedFor, len(d.Ranking))] {
 		best := -1
 		for i, m := range c.Confirm {
 			if used[m.Measurement] || m.IfMet == nil || m.IfNot == nil {
@@ -357,7 +366,7 @@ func (d *Document) Proposed() []Confirmation {
 		if best >= 0 {
 			used[c.Confirm[best].Measurement] = true
 			out = append(out, c.Confirm[best])
-			out[len(out)-1].For = c.Title
+			out[len(out)-1].For = place + 1
 		}
 	}
 	return out

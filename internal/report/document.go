@@ -31,6 +31,7 @@ type Document struct {
 	Conflicts    []Conflict     `json:"conflicts"`
 	Cautions     []string       `json:"cautions"`
 
+	Common    []Common `json:"-"`
 	Title     string   `json:"-"`
 	Invented  bool     `json:"-"`
 	Advice    []Advice `json:"-"`
@@ -98,7 +99,15 @@ type Confirmation struct {
 
 	Title string `json:"-"`
 	Taken string `json:"-"` // the reading, when it has been taken
-	For   string `json:"-"` // title of the cause, where the page proposes it
+	For   int    `json:"-"` // place of the cause, where the page proposes it
+}
+
+// Common is what several of the first causes have in common: Places are their
+// places in the ranking.
+type Common struct {
+	Title       string
+	Contributed Number
+	Places      []int
 }
 
 // Unlisted is something the rules do not list.

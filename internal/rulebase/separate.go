@@ -131,9 +131,11 @@ func (f Finding) speaks(world map[string]bool, facts Facts) []float64 {
 // the gate hold. All chances have led on.
 func (b *Base) story(cause string) map[string]bool {
 	w := map[string]bool{cause: true}
-	for _, g := range b.Gates { // inputs come before gates
-		if slices.ContainsFunc(g.Inputs, func(in Input) bool { return w[in.ID] }) {
+	above := map[string]bool{cause: true} // not what was only brought about beside it
+	for _, g := range b.Gates {           // inputs come before gates
+		if slices.ContainsFunc(g.Inputs, func(in Input) bool { return above[in.ID] }) {
 			b.fulfil(g, w)
+			above[g.ID] = true
 		}
 	}
 	b.settle(w)

@@ -58,6 +58,9 @@ func (m *sheet) ranking(d *report.Document) {
 		}
 		m.put("| %d | %s | %s, %s | %s | %s |", i+1, c.Title, report.Word(c.Contributed), report.Percent(c.Contributed), pulls(c.Weights, true), pulls(c.Weights, false))
 	}
+	for _, c := range d.Common {
+		m.put("| | Common to %s: %s | %s, %s | | |", places(c.Places), lower(c.Title), report.Word(c.Contributed), report.Percent(c.Contributed))
+	}
 	for _, u := range d.Unlisted {
 		if u.Contributed >= 0.02 {
 			m.put("| - | Something not listed (%s) | %s, %s | | |", u.Title, report.Word(u.Contributed), report.Percent(u.Contributed))
@@ -69,7 +72,7 @@ func pulls(weights []report.Weight, towards bool) string {
 	var parts []string
 	for _, w := range weights {
 		f := float64(w.Factor)
-		if len(parts) < reasonsShown && (towards && f >= 1.2 || !towards && f <= 1/1.2) {
+		if len(parts) < reasonsShown && (towards && f >= tellingFactor || !towards && f <= 1/tellingFactor) {
 			parts = append(parts, fmt.Sprintf("%s (%s)", w.Text, report.Factor(f)))
 		}
 	}
@@ -96,7 +99,7 @@ func (m *sheet) confirm(d *report.Document) {
 	if list := d.Proposed(); len(list) > 0 {
 		m.put("\n## What would confirm it\n")
 		for _, x := range list {
-			m.put("- %s %s (%s, damage: %s). Decides: %s. Then \"%s\" stands at %s if met, %s if not.", x.Title, x.Method,
+			m.put("- %s %s (%s, damage: %s). Decides: %s. Cause %d then stands at %s if met, at %s if not.", x.Title, x.Method,
 				minutes(x.Minutes), x.Damage, strings.TrimRight(x.Decides, "."), x.For, report.Percent(*x.IfMet), report.Percent(*x.IfNot))
 		}
 	}

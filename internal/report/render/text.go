@@ -5,19 +5,24 @@ package render
 import (
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 
 	"filmfault/internal/console"
 	"filmfault/internal/report"
 )
 
+// tellingFactor is how far an answer must pull to be told as a reason.
+const tellingFactor = 1.5
+
 // How much the page tells; the JSON has all.
 const (
-	causesShown   = 5
-	reasonsShown  = 3
-	storiesShown  = 3
-	nextShown     = 3
-	overturnShown = 3
+	causesShown    = 5
+	reasonedCauses = 2
+	reasonsShown   = 2
+	storiesShown   = 2
+	nextShown      = 3
+	overturnShown  = 1
 )
 
 // Text writes a document as plain words, wrapped to width columns, without
@@ -84,8 +89,13 @@ func (p *page) causes(d *report.Document) {
 			break
 		}
 		p.line(fmt.Sprintf("%d. ", i+1), "   ", "%s - %s, %s%s", c.Title, report.Word(c.Contributed), report.Percent(c.Contributed), beside(c))
-		p.reasons("   For: ", c.Weights, true)
-		p.reasons("   Against: ", c.Weights, false)
+		if i < reasonedCauses {
+			p.reasons("   For: ", c.Weights, true)
+			p.reasons("   Against: ", c.Weights, false)
+		}
+	}
+	for _, c := range d.Common {
+		p.line("-> ", "   ", "Common to %s: %s - %s, %s", places(c.Places), lower(c.Title), report.Word(c.Contributed), report.Percent(c.Contributed))
 	}
 	for _, u := range d.Unlisted {
 		if u.Contributed >= 0.02 {
@@ -94,6 +104,21 @@ func (p *page) causes(d *report.Document) {
 	}
 	p.line("", "", "(%s. Causes can act together, so the figures need not add up to 100 %%.)", report.Bounds)
 }
+
+// places writes places as "1, 2 and 4".
+func places(list []int) string {
+	words := make([]string, len(list))
+	for i, n := range list {
+		words[i] = strconv.Itoa(n)
+	}
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}
+
+// lower begins a title in the middle of a sentence.
+func lower(s string) string { return strings.ToLower(s[:1]) + s[1:] }
 
 // beside says what else there is to say of a cause's place.
 func beside(c report.Cause) string {
@@ -114,7 +139,7 @@ func (p *page) reasons(label string, weights []report.Weight, towards bool) {
 			break
 		}
 		f := float64(w.Factor)
-		if towards && f >= 1.2 || !towards && f <= 1/1.2 {
+		if towards && f >= tellingFactor || !towards && f <= 1/tellingFactor {
 			parts = append(parts, fmt.Sprintf("%s (%s)", w.Text, report.Factor(f)))
 		}
 	}
@@ -135,15 +160,13 @@ func (p *page) together(d *report.Document) {
 
 func (p *page) next(d *report.Document) {
 	if len(d.Warnings) > 0 {
-		p.heading("Cautions, before any of what follows")
-		for _, c := range d.Warnings {
-			p.line("!  ", "   ", "%s", c)
-		}
+		p.heading("Cautions, before any of what follows (in full: filmfault measure)")
+		p.line("!  ", "   ", "%s", strings.Join(d.Warnings, " "))
 	}
 	if list := d.Proposed(); len(list) > 0 {
 		p.heading("What would confirm it")
-		for i, m := range list {
-			p.confirmation(i+1, m)
+		for _, m := range list {
+			p.confirmation(m)
 		}
 	}
 	if len(d.Next) == 0 {
@@ -155,12 +178,13 @@ func (p *page) next(d *report.Document) {
 	}
 }
 
-func (p *page) confirmation(place int, m report.Confirmation) {
-	p.line(fmt.Sprintf("%d. ", place), "   ", "%s (%s, damage: %s)", m.Title, minutes(m.Minutes), m.Damage)
-	p.line("   ", "   ", "%s.", strings.TrimRight(m.Method, "."))
-	p.line("   ", "   ", "Decides: %s. Then \"%s\" stands at %s if met, %s if not.",
-		strings.TrimRight(m.Decides, "."), m.For, report.Percent(*m.IfMet), report.Percent(*m.IfNot))
+func (p *page) confirmation(m report.Confirmation) {
+	p.line("-  ", "   ", "%s %s %s, damage: %s.", m.Title, report.Sentence(m.Method), capital(minutes(m.Minutes)), m.Damage)
+	p.line("   ", "   ", "Decides: %s Cause %d then stands at %s if met, at %s if not.",
+		report.Sentence(m.Decides), m.For, report.Percent(*m.IfMet), report.Percent(*m.IfNot))
 }
+
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 func minutes(n report.Number) string {
 	if n == 1 {
@@ -188,10 +212,6 @@ func (p *page) now(d *report.Document) {
 		p.line("-  ", "   ", "%s. Make safe: %s", a.Failure, a.MakeSafe)
 		p.line("   ", "   ", "For now: %s", a.Temporary)
 		p.line("   ", "   ", "Do not: %s", a.Never)
-	}
-	if len(d.Ranking) > 0 && d.Ranking[0].Repair != "" {
-		p.line("-  ", "   ", "If the first cause is confirmed: %s", d.Ranking[0].Repair)
-		p.line("-  ", "   ", "In the shop: %s", d.Ranking[0].Prevent)
 	}
 }
 

@@ -19,6 +19,9 @@ func Ranking(w io.Writer, d *report.Document, width int) error {
 		}
 		p.line(fmt.Sprintf("%d. ", i+1), "   ", "%s - %s, %s", c.Title, report.Word(c.Contributed), report.Percent(c.Contributed))
 	}
+	for _, c := range d.Common {
+		p.line("-> ", "   ", "Common to %s: %s - %s, %s", places(c.Places), lower(c.Title), report.Word(c.Contributed), report.Percent(c.Contributed))
+	}
 	_, err := io.WriteString(w, p.b.String())
 	return err
 }
@@ -71,7 +74,7 @@ func (p *page) overturned(x *report.Explanation) {
 	}
 	p.line("", "  ", "Answers that hold up the first place; if one is wrong, another cause leads:")
 	for _, o := range x.Overturned {
-		p.line("-  ", "   ", "%s; then %s leads with %s", o.Text, strings.ToLower(o.Title[:1])+o.Title[1:], report.Percent(o.Contributed))
+		p.line("-  ", "   ", "%s; then %s leads with %s", o.Text, lower(o.Title), report.Percent(o.Contributed))
 	}
 }
 
@@ -181,7 +184,7 @@ func (p *page) measurement(place int, x report.Measurement) {
 	for _, a := range x.Answers {
 		var parts []string
 		for _, c := range a.Ranking {
-			parts = append(parts, fmt.Sprintf("%s %s", strings.ToLower(c.Title[:1])+c.Title[1:], report.Percent(c.Contributed)))
+			parts = append(parts, fmt.Sprintf("%s %s", lower(c.Title), report.Percent(c.Contributed)))
 		}
 		p.line("   - ", "     ", "%s=%s (%s, chance %s): %s", x.Measurement, a.Answer, a.Text, report.Percent(a.Probability), strings.Join(parts, "; "))
 	}
