@@ -72,7 +72,7 @@ func begun(mayCut string) *casefile.Case {
 		ID: "c", Title: "Bakery",
 		Facts: []casefile.Entry{
 			{ID: "overhead", Answer: "no"}, {ID: "lighted", Answer: "no"}, {ID: "may-cut", Answer: mayCut},
-			{ID: "season", Answer: "warm"}, {ID: "dried", NotChecked: true},
+			{ID: "season", Answer: "cold"}, {ID: "dried", NotChecked: true},
 		},
 		Failures: []casefile.Entry{{ID: "blistering", Answer: "seen"}, {ID: "peeling", NotChecked: true}, {ID: "bow", Answer: "absent"}},
 	}

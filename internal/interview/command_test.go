@@ -47,7 +47,7 @@ func TestBackKeepsTheAnswerUntilItIsReplaced(t *testing.T) {
 	c := begun("no")
 	c.Facts = c.Facts[:3]
 	p, _ := talk(t, c, "sign",
-		Choose("season", "warm"), Type("dried", "overnight"),
+		Choose("season", "cold"), Type("dried", "overnight"),
 		Command("sister-same-coats", prompt.Back), Command("dried", prompt.Back), Choose("season", "cold"),
 		Command("sister-same-coats", prompt.Back), Choose("dried", "(leave)"),
 		Command("sister-same-coats", prompt.Stop))

@@ -10,7 +10,16 @@ import (
 // of an event under them names, and those that a finding about such events
 // needs or goes by.
 func Relevant(b *rulebase.Base, seen []string) map[string]bool {
-	r := relevance{base: b, seen: seen, below: under(b, seen), facts: map[string]bool{}}
+	out := factsInRates(b, seen)
+	for f := range factsInFindings(b, seen) {
+		out[f] = true
+	}
+	return out
+}
+
+// factsInRates is the facts that rates of events under the failures name.
+func factsInRates(b *rulebase.Base, seen []string) map[string]bool {
+	r := newRelevance(b, seen)
 	for _, e := range b.Events {
 		if !r.below[e.ID] {
 			continue
@@ -19,10 +28,20 @@ func Relevant(b *rulebase.Base, seen []string) map[string]bool {
 			r.add(row.When)
 		}
 	}
+	return r.facts
+}
+
+// factsInFindings is the facts that findings about such events need or go by.
+func factsInFindings(b *rulebase.Base, seen []string) map[string]bool {
+	r := newRelevance(b, seen)
 	for _, f := range b.Findings {
 		r.finding(f)
 	}
 	return r.facts
+}
+
+func newRelevance(b *rulebase.Base, seen []string) relevance {
+	return relevance{base: b, seen: seen, below: under(b, seen), facts: map[string]bool{}}
 }
 
 type relevance struct {

@@ -2,9 +2,13 @@ package interview
 
 import (
 	"context"
+	"maps"
+	"math"
+	"slices"
 	"strings"
 
 	"filmfault/internal/casefile"
+	"filmfault/internal/diagnosis"
 	"filmfault/internal/prompt"
 	"filmfault/internal/rulebase"
 )
@@ -59,9 +63,81 @@ func (v *visit) askStart(ctx context.Context) (bool, error) {
 	return v.askFact(ctx, rulebase.StageStart, v.matters())
 }
 
+// matters tells which facts are worth asking before the first look: those that
+// findings about what fails go by, and those that move the ranking. The first
+// look is what the person came for.
 func (v *visit) matters() func(rulebase.Fact) bool {
-	relevant := Relevant(v.base, v.seen())
-	return func(f rulebase.Fact) bool { return relevant[f.ID] }
+	rates, findings := factsInRates(v.base, v.seen()), factsInFindings(v.base, v.seen())
+	return func(f rulebase.Fact) bool { return findings[f.ID] || rates[f.ID] && v.sways(f) }
+}
+
+// swaying is how far some answer to a fact must move some cause for the fact to
+// be worth a question.
+const swaying = 0.02
+
+// sways reports whether the fact moves a cause: each row of a rate that names it
+// is tried with all that the row requires. Where that cannot be worked out the
+// fact is asked.
+func (v *visit) sways(f rulebase.Fact) bool {
+	sheet, diags := diagnosis.Resolve(v.base, v.file)
+	if diags.HasErrors() {
+		return true
+	}
+	now, err := v.rules.Evaluate(sheet)
+	if err != nil {
+		return true
+	}
+	known := sheet.Facts
+	for _, row := range v.rowsOn(f.ID) {
+		sheet.Facts = maps.Clone(known)
+		for _, is := range row {
+			sheet.Facts[is.ID] = is.Answers[0]
+		}
+		then, err := v.rules.Evaluate(sheet)
+		if err != nil || moved(now.Ranking(), then.Ranking()) > swaying {
+			return true
+		}
+	}
+	return false
+}
+
+// rowsOn lists what the rows of rates that name a fact require, where an event
+// leads to a failure seen and no requirement is known to fail.
+func (v *visit) rowsOn(fact string) [][]rulebase.Is {
+	below := under(v.base, v.seen())
+	var out [][]rulebase.Is
+	for _, e := range v.base.Events {
+		for _, row := range e.Rate {
+			names := slices.ContainsFunc(row.When, func(is rulebase.Is) bool { return is.ID == fact })
+			if below[e.ID] && names && !v.failing(row.When) {
+				out = append(out, row.When)
+			}
+		}
+	}
+	return out
+}
+
+// failing reports whether the case is known not to meet a requirement.
+func (v *visit) failing(when []rulebase.Is) bool {
+	for _, is := range when {
+		if e := v.entry(ref{aFact, is.ID}); e != nil && e.Answer != "" && !slices.Contains(is.Answers, e.Answer) {
+			return true
+		}
+	}
+	return false
+}
+
+// moved is the largest change of any cause between two rankings.
+func moved(before, after []diagnosis.Ranked) float64 {
+	was := map[string]float64{}
+	for _, r := range before {
+		was[r.Cause.ID] = r.Contributed
+	}
+	most := 0.0
+	for _, r := range after {
+		most = max(most, math.Abs(r.Contributed-was[r.Cause.ID]))
+	}
+	return most
 }
 
 // askFact asks the first fact of a stage that the case does not hold.

@@ -62,13 +62,13 @@ func (a Ask) acceptsKind(r Reply) error {
 }
 
 // Accepts returns an error when states is no possible result of the pick.
-func (p Pick) Accepts(states []string) error {
-	if len(states) != len(p.Items) {
-		return fmt.Errorf("%d states for %d items", len(states), len(p.Items))
+func (k Pick) Accepts(states []string) error {
+	if len(states) != len(k.Items) {
+		return fmt.Errorf("%d states for %d items", len(states), len(k.Items))
 	}
 	for i, s := range states {
-		if find(p.States, s) < 0 {
-			return fmt.Errorf("%q is no state of %q", s, p.Items[i].ID)
+		if find(k.States, s) < 0 {
+			return fmt.Errorf("%q is no state of %q", s, k.Items[i].ID)
 		}
 	}
 	return nil
@@ -76,12 +76,12 @@ func (p Pick) Accepts(states []string) error {
 
 // Check returns an error when the pick cannot be asked: no items, or a default
 // that is none of the states. It marks a mistake in the program.
-func (p Pick) Check() error {
-	if len(p.Items) == 0 {
-		return fmt.Errorf("list %q is empty", p.ID)
+func (k Pick) Check() error {
+	if len(k.Items) == 0 {
+		return fmt.Errorf("list %q is empty", k.ID)
 	}
-	if find(p.States, p.Default) < 0 {
-		return fmt.Errorf("the default %q is none of the states", p.Default)
+	if find(k.States, k.Default) < 0 {
+		return fmt.Errorf("the default %q is none of the states", k.Default)
 	}
 	return nil
 }

@@ -43,9 +43,14 @@ func Explanation(w io.Writer, x *report.Explanation, format string, width int) e
 	p.line("", "  ", "With all answers: %s (%s).", report.Percent(x.Posterior), report.Word(x.Posterior))
 	p.overturned(x)
 	p.surprise(x.Surprise)
-	p.line("", "  ", "Rules %s (%s).", x.Rules.Digest, strings.Join(x.Rules.Layers, " + "))
+	p.rules(x.Rules)
 	_, err := io.WriteString(w, p.b.String())
 	return err
+}
+
+// rules names the rules a result rests on.
+func (p *page) rules(r report.Rules) {
+	p.line("", "  ", "Rules %s (%s).", r.Digest, strings.Join(r.Layers, " + "))
 }
 
 // barUnit is the pull, in natural log odds, that one mark of a bar stands for:
@@ -109,6 +114,7 @@ func Compared(w io.Writer, c report.Comparison, format string, width int) error 
 	}
 	p.b.WriteByte('\n')
 	p.line("", "  ", "%s", moved(c))
+	p.rules(c.Rules)
 	_, err := io.WriteString(w, p.b.String())
 	return err
 }
@@ -154,6 +160,8 @@ func Measurements(w io.Writer, m report.Measuring, width int) error {
 		p.b.WriteByte('\n')
 		p.measurement(i+1, x)
 	}
+	p.b.WriteByte('\n')
+	p.rules(m.Rules)
 	_, err := io.WriteString(w, p.b.String())
 	return err
 }
