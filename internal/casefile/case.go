@@ -51,7 +51,8 @@ type Entry struct {
 	Source     string // "", measured, logged, remembered, assumed
 	Note       string
 	Asked      string
-	Span       source.Span
+	Span       source.Span // of the id
+	AnswerSpan source.Span // of what was answered
 }
 
 // Coat is one line of the job log, every figure as typed.
@@ -59,6 +60,16 @@ type Coat struct {
 	Face, Material, Start, WetFilm, Thinning, Tool string
 	Air, Humidity, Fan, ToNext, Note               string
 	Span                                           source.Span
+
+	spans map[string]source.Span
+}
+
+// SpanOf is where a figure of the coat stands, by its key in the file.
+func (c Coat) SpanOf(key string) source.Span {
+	if s, ok := c.spans[key]; ok && s.Start.Line > 0 {
+		return s
+	}
+	return c.Span
 }
 
 // Verdict is how a case was settled.
@@ -74,9 +85,10 @@ type Verdict struct {
 
 // Finding is the verdict on one cause.
 type Finding struct {
-	Cause, State string // confirmed, ruled-out, not-examined
-	By           string // the measurement that said so
-	Span         source.Span
+	Cause, State string      // confirmed, ruled-out, not-examined
+	By           string      // the measurement that said so
+	Span         source.Span // of the cause
+	BySpan       source.Span
 }
 
 // The states of a cause in a verdict.

@@ -92,15 +92,19 @@ func (p parser) entries(v yamldoc.Value, what string) []Entry {
 
 // entry reads `id: answer` or `id: {answer: ..., sure: ...}`.
 func (p parser) entry(id string, v yamldoc.Value, span source.Span) Entry {
-	e := Entry{ID: id, Span: span}
+	e := Entry{ID: id, Span: span, AnswerSpan: v.Span()}
 	if !v.IsMap() {
 		e.Answer = v.Text(p.d, "the answer to "+id)
-		e.Span = v.Span()
 		return p.checked(e)
 	}
 	keys := []string{"answer", "value", "sure", "source", "note", "asked"}
 	f := v.FieldsKeepingUnknown(p.d, "the answer to "+id, keys...)
 	p.mistyped(f, keys)
+	for _, key := range []string{"answer", "value"} {
+		if f.Has(key) {
+			e.AnswerSpan = f.Get(key).Span()
+		}
+	}
 	e.Answer, e.Value = f.Get("answer").TextOr(""), f.Get("value").TextOr("")
 	e.Sure, e.Source = f.Get("sure").TextOr(""), f.Get("source").TextOr("")
 	e.Note, e.Asked = f.Get("note").TextOr(""), f.Get("asked").TextOr("")
@@ -167,9 +171,11 @@ func (p parser) log(v yamldoc.Value, c *Case) {
 	for _, item := range f.Get("coats").Items(p.d, "the coats") {
 		g := item.FieldsKeepingUnknown(p.d, "a coat", coatKeys()...)
 		p.mistyped(g, coatKeys())
-		coat := Coat{Span: g.Span()}
+		coat := Coat{Span: g.Span(), spans: map[string]source.Span{}}
 		for i, field := range coat.fields() {
-			*field = g.Get(coatKeys()[i]).TextOr("")
+			key := coatKeys()[i]
+			*field = g.Get(key).TextOr("")
+			coat.spans[key] = g.Get(key).Span()
 		}
 		c.Coats = append(c.Coats, coat)
 	}
@@ -181,7 +187,7 @@ func (c *Coat) fields() []*string {
 }
 
 func (p parser) verdict(v yamldoc.Value) *Verdict {
-	if !v.IsMap() {
+	if v.Kind() == yamldoc.Missing || v.Kind() == yamldoc.Null {
 		return nil
 	}
 	keys := []string{"settled", "by", "causes", "unlisted", "no-fault", "note"}
@@ -202,7 +208,8 @@ func (p parser) verdict(v yamldoc.Value) *Verdict {
 
 func (p parser) cause(item yamldoc.Value) Finding {
 	g := item.FieldsKeepingUnknown(p.d, "a cause of the verdict", "cause", "state", "by")
-	x := Finding{Cause: g.Need(p.d, "cause").Text(p.d, "the cause"), State: g.Need(p.d, "state").Text(p.d, "the state"), By: g.Get("by").TextOr(""), Span: g.Span()}
+	x := Finding{Cause: g.Need(p.d, "cause").Text(p.d, "the cause"), State: g.Need(p.d, "state").Text(p.d, "the state"), By: g.Get("by").TextOr(""),
+		Span: g.Get("cause").Span(), BySpan: g.Get("by").Span()}
 	states := []string{Confirmed, RuledOut, NotExamined}
 	if x.State != "" && !slices.Contains(states, x.State) {
 		p.d.Error(g.Get("state").Span(), "state", fmt.Sprintf("%q is no state", x.State), "one of: "+strings.Join(states, ", "))

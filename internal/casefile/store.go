@@ -17,6 +17,9 @@ import (
 // written: somebody else has been at work on it.
 var ErrChanged = errors.New("the file was changed by another program since it was read")
 
+// ErrProtected says that nobody may write to the file.
+var ErrProtected = errors.New("the file is write-protected")
+
 // Store keeps one case in one file. Every save replaces the file whole, so
 // that neither a crash nor a full disk leaves half a case.
 type Store struct {
@@ -59,6 +62,10 @@ func (s *Store) Save() error {
 	if bytes.Equal(data, s.last) {
 		return nil
 	}
+	// A file is replaced by a new one, which its own mode does not prevent.
+	if info, err := os.Stat(s.Path); err == nil && info.Mode().Perm()&0o222 == 0 {
+		return fmt.Errorf("%s: %w", s.Path, ErrProtected)
+	}
 	now, err := os.ReadFile(s.Path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -70,11 +77,19 @@ func (s *Store) Save() error {
 	case !bytes.Equal(now, s.last):
 		return fmt.Errorf("%s: %w", s.Path, ErrChanged)
 	}
-	if err := maybe.WriteFile(s.Path, data, 0o644); err != nil {
+	if err := maybe.WriteFile(target(s.Path), data, 0o644); err != nil {
 		return err
 	}
 	s.last = data
 	return s.reread(data)
+}
+
+// target is the file behind a link, so that the link stays one.
+func target(path string) string {
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		return real
+	}
+	return path
 }
 
 // reread takes what was written for the document whose keys are kept.

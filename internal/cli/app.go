@@ -34,6 +34,15 @@ func (a *app) complain(d source.List, sources map[string][]byte) {
 
 // prepared loads the rules in force and makes them ready.
 func (a *app) prepared() (*diagnosis.Rules, error) {
+	b, err := a.base()
+	if err != nil {
+		return nil, err
+	}
+	return diagnosis.Prepare(b)
+}
+
+// base loads the rules in force; what is wrong in them is told.
+func (a *app) base() (*rulebase.Base, error) {
 	loaded, err := loadRules(a.rules)
 	if err != nil {
 		return nil, err
@@ -42,7 +51,7 @@ func (a *app) prepared() (*diagnosis.Rules, error) {
 		a.complain(loaded.Diagnostics, loaded.Sources)
 		return nil, errTold
 	}
-	return diagnosis.Prepare(loaded.Base)
+	return loaded.Base, nil
 }
 
 // opened is a case read from a file or from the built-in casebook.
@@ -60,10 +69,10 @@ func (a *app) open(name string) (opened, error) {
 		if o, ok, err := a.builtInCase(name); ok {
 			return o, err
 		}
-		return opened{}, fmt.Errorf("there is no case file %s%s", name, nearCase(name))
+		return opened{}, fmt.Errorf("there is no case file %q%s", name, nearCase(name))
 	}
 	if err != nil {
-		return opened{}, err
+		return opened{}, unreadable(name, err)
 	}
 	if len(diags) > 0 {
 		a.complain(diags, map[string][]byte{name: data})
@@ -72,6 +81,18 @@ func (a *app) open(name string) (opened, error) {
 		return opened{}, errTold
 	}
 	return opened{store, store.Case, name, data}, nil
+}
+
+// unreadable says why a case file cannot be read, and what to do.
+func unreadable(name string, err error) error {
+	info, statErr := os.Stat(name)
+	switch {
+	case statErr == nil && info.IsDir():
+		return fmt.Errorf("%s is a folder; name a case file in it", name)
+	case errors.Is(err, fs.ErrPermission):
+		return fmt.Errorf("%s may not be read by you; ask for leave to read it, or for a copy", name)
+	}
+	return err
 }
 
 // builtInCase reads a case of the casebook by its id.
@@ -101,13 +122,11 @@ func nearCase(name string) string {
 	if files, err := filepath.Glob(filepath.Join(filepath.Dir(name), "*.yaml")); err == nil {
 		known = append(known, files...)
 	}
-	for _, id := range bookIDs() {
-		known = append(known, id)
-	}
+	known = append(known, bookIDs()...)
 	if near, ok := source.Nearest(name, known); ok {
 		return "; did you mean " + near + "?"
 	}
-	return ""
+	return "; `filmfault casebook list` names the built-in cases"
 }
 
 // bookIDs lists the ids of the built-in cases in name order.
@@ -146,13 +165,13 @@ func fileOf(o opened) string {
 
 // evaluate is the way from a case to an evaluation, for commands on one case.
 func (a *app) evaluate(name string) (*diagnosis.Evaluation, opened, error) {
-	r, err := a.prepared()
-	if err != nil {
-		return nil, opened{}, err
-	}
 	o, err := a.open(name)
 	if err != nil {
 		return nil, o, err
+	}
+	r, err := a.prepared()
+	if err != nil {
+		return nil, opened{}, err
 	}
 	e, err := a.evaluateCase(r, o)
 	return e, o, err
@@ -169,7 +188,10 @@ func (a *app) evaluateCase(r *diagnosis.Rules, o opened) (*diagnosis.Evaluation,
 
 // explainFailure says in a user's words why a case cannot be worked out.
 func explainFailure(err error, name string) error {
+	var contradiction *diagnosis.ContradictionError
 	switch {
+	case errors.As(err, &contradiction):
+		return fmt.Errorf("%s: %w; look at them again and take one out, or mark it `sure: probably`", name, err)
 	case errors.Is(err, diagnosis.ErrNothingSeen):
 		return fmt.Errorf("%s: no failure is marked seen, so there is nothing to explain; write for instance `blistering: seen` under `failures:`", name)
 	case errors.Is(err, bdd.ErrTooWide):
@@ -185,6 +207,9 @@ func loadRules(dirs []string) (rulebase.Loaded, error) {
 	layers := []rulebase.Layer{builtInRules()}
 	for _, dir := range dirs {
 		info, err := os.Stat(dir)
+		if errors.Is(err, fs.ErrNotExist) {
+			return rulebase.Loaded{}, fmt.Errorf("there is no folder %q with rules", dir)
+		}
 		if err != nil {
 			return rulebase.Loaded{}, fmt.Errorf("rules: %w", err)
 		}

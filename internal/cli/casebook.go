@@ -14,15 +14,16 @@ func newCasebook(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "casebook",
 		Short: "List and show the built-in demonstration cases",
-		Args:  cobra.NoArgs,
+		Args:  takes(0, 0, ""),
 		RunE:  func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	list := &cobra.Command{
-		Use: "list", Short: "List the cases", Args: cobra.NoArgs,
+		Use: "list", Short: "List the cases", Args: takes(0, 0, ""),
 		RunE: func(*cobra.Command, []string) error { return a.listCases() },
 	}
 	show := &cobra.Command{
-		Use: "show ID", Short: "Print a case file, to read or to copy", Args: cobra.ExactArgs(1),
+		Use: "show ID", Short: "Print a case file, to read or to copy",
+		Args:    takes(1, 1, "which case? Give its id as `filmfault casebook list` prints it"),
 		Example: "  filmfault casebook show harbour-cafe > my-copy.yaml",
 		RunE:    func(_ *cobra.Command, args []string) error { return a.showCase(args[0]) },
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {

@@ -25,19 +25,33 @@ func applyChange(b *rulebase.Base, c *casefile.Case, change, from string) error 
 		e.Answer, e.Sure = strings.TrimSpace(sure), "probably"
 	}
 	if f, ok := b.Finding(id); ok {
+		e.ID = asWritten(b, c.Findings, id)
 		return put(&c.Findings, e, f.Answers, f.Value)
 	}
 	if f, ok := b.Fact(id); ok {
+		e.ID = asWritten(b, c.Facts, id)
 		return put(&c.Facts, e, f.Answers, f.Value)
 	}
 	if g, ok := b.Gate(id); ok && g.Failure != nil {
 		if !e.NotChecked && e.Answer != rulebase.StateSeen && e.Answer != rulebase.StateAbsent {
 			return usagef("%s is a failure: %s=seen, %s=absent or %s=not-checked", id, id, id, id)
 		}
+		e.ID = asWritten(b, c.Failures, id)
 		c.Failures = casefile.Put(c.Failures, e)
 		return nil
 	}
 	return usagef("the rules have no finding, fact or failure %q%s", id, nearest(id, answerable(b), "see `filmfault rules list`"))
+}
+
+// asWritten is the id under which a case has an answer already: an old case may
+// use a name that was changed since.
+func asWritten(b *rulebase.Base, list []casefile.Entry, id string) string {
+	for _, e := range list {
+		if b.Current(e.ID) == id {
+			return e.ID
+		}
+	}
+	return id
 }
 
 // put takes the text for an answer's id where it is one, else for a figure.

@@ -30,14 +30,14 @@ func newDiagnose(a *app) *cobra.Command {
 		Long: "Rank the causes of one or more cases. A case is a file, or the id of a case of the built-in casebook.\n" +
 			"The same cases and rules give the same bytes.",
 		Example: "  filmfault diagnose harbour-cafe\n  filmfault diagnose --format json sign-114.yaml sign-115.yaml",
-		Args:    cobra.MinimumNArgs(1),
+		Args:    takes(1, -1, "which case? Give a case file, or the id of a built-in case (`filmfault casebook list`)"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			o.cases = args
 			return runDiagnose(cmd.Context(), o)
 		},
 	}
 	o.format = formatFlag(cmd)
-	cmd.Flags().BoolVar(&o.rankingOnly, "ranking-only", false, "leave out weights and measurements, for many cases at once")
+	cmd.Flags().BoolVar(&o.rankingOnly, "ranking-only", false, "leave out stories, weights and measurements, for many cases at once")
 	return cmd
 }
 
@@ -197,7 +197,11 @@ func (s *sequence) add(page []byte) error {
 
 func (s *sequence) end() error {
 	if s.format == "json" && s.many {
-		_, err := io.WriteString(s.w, "\n]\n")
+		end := "\n]\n"
+		if s.count == 0 {
+			end = "]\n"
+		}
+		_, err := io.WriteString(s.w, end)
 		return err
 	}
 	return nil

@@ -36,7 +36,7 @@ func newInterview(a *app) *cobra.Command {
 		Long: "Ask about a failed finish, rank the causes and name the measurements that would confirm them.\n" +
 			"The case is saved after every answer; the same command with the case's file goes on where it was left.",
 		Example: "  filmfault interview\n  filmfault interview sign-114.yaml --at desk",
-		Args:    cobra.MaximumNArgs(1),
+		Args:    takes(0, 1, ""),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 0 {
 				o.path = args[0]
@@ -199,6 +199,14 @@ func (k *keeper) kept() string {
 // conclude prints the ranking at the end of an interview.
 func (a *app) conclude(r *diagnosis.Rules, k *keeper, out interview.Outcome) error {
 	o := opened{store: k.store, c: k.store.Case, name: k.store.Path}
+	sheet, err := a.resolve(r.Base, o)
+	if err != nil {
+		return err
+	}
+	if len(sheet.Seen(r.Base)) == 0 {
+		fmt.Fprintf(a.console.Err(), "No failure is marked as seen yet, so there is nothing to rank. Go on with: filmfault interview %s\n", k.store.Path)
+		return nil
+	}
 	e, err := a.evaluateCase(r, o)
 	if err != nil {
 		return err

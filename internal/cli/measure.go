@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -29,7 +30,7 @@ func newMeasure(a *app) *cobra.Command {
 			"figure that decides and the ranking on either side of it.\n" +
 			"With readings: record them in the case file, rank again and say what moved.",
 		Example: "  filmfault measure harbour-cafe\n  filmfault measure sign-114.yaml \"groove-thickness=18 mil\"",
-		Args:    cobra.MinimumNArgs(1),
+		Args:    takes(1, -1, "which case? Give a case file, or the id of a built-in case (`filmfault casebook list`)"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.name, o.readings = args[0], args[1:]
 			if len(o.readings) > 0 {
@@ -65,16 +66,16 @@ func runMeasure(o *measureOptions) error {
 // runRecord writes readings into the case, ranks before and after, and says
 // what moved.
 func runRecord(o *measureOptions) error {
-	r, err := o.app.prepared()
-	if err != nil {
-		return err
-	}
 	c, err := o.app.open(o.name)
 	if err != nil {
 		return err
 	}
 	if c.store == nil {
 		return usagef("%s is a case of the built-in casebook and cannot be written to; copy it first: filmfault casebook show %s > %s.yaml", o.name, o.name, o.name)
+	}
+	r, err := o.app.prepared()
+	if err != nil {
+		return err
 	}
 	before, err := o.app.evaluateCase(r, c)
 	if err != nil {
@@ -94,7 +95,7 @@ func runRecord(o *measureOptions) error {
 		return fmt.Errorf("the reading was not recorded: %w", err)
 	}
 	fmt.Fprintf(o.app.console.Err(), "Recorded in %s.\n", c.store.Path)
-	return o.app.compare(report.Compare(before, after, o.name, fmt.Sprint(o.readings)), o.format.value)
+	return o.app.compare(report.Compare(before, after, o.name, strings.Join(o.readings, ", ")), o.format.value)
 }
 
 // rankSoFar is the ranking in a few lines, for the interview.

@@ -10,7 +10,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -49,42 +48,19 @@ func newRoot(a *app) *cobra.Command {
 		Short: "Find out why a painted sign finish failed",
 		Long: "filmfault finds out why a painted finish on a sign of rigid closed-cell urethane board failed: " +
 			"it asks, ranks the causes, and names the measurements that would confirm each.",
-		Args:          cobra.NoArgs,
+		Args:          takes(0, 0, ""),
 		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 		SilenceUsage:  true,
 		SilenceErrors: true,
 	}
-	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
-		return usagef("%w; see `%s --help`", err, cmd.CommandPath())
-	})
+	root.SetFlagErrorFunc(wrongFlag)
 	root.PersistentFlags().StringArrayVar(&a.rules, "rules", nil, "read the rule files of a `folder` over the built-in ones (may be repeated)")
 	root.PersistentFlags().BoolVar(&a.plain, "plain", false, "ask line by line, without moving the cursor")
 	root.AddCommand(newInterview(a), newDiagnose(a), newWhy(a), newWhatif(a), newMeasure(a), newCasebook(a), newRules(a))
+	addTopics(root)
+	root.SetHelpCommand(newHelp())
+	root.InitDefaultHelpCmd()
+	root.InitDefaultCompletionCmd()
 	refuseUnknown(root)
 	return root
-}
-
-// refuseUnknown makes wrong words at any command a wrong use: cobra by itself
-// prints help and succeeds at a group, and its messages name no near command.
-func refuseUnknown(cmd *cobra.Command) {
-	check := cmd.Args
-	cmd.Args = func(c *cobra.Command, args []string) error {
-		if c.HasSubCommands() && len(args) > 0 {
-			return usagef("there is no command %q%s", c.CommandPath()+" "+args[0], didYouMean(c.SuggestionsFor(args[0])))
-		}
-		if err := check(c, args); err != nil {
-			return usagef("%w; see `%s --help`", err, c.CommandPath())
-		}
-		return nil
-	}
-	for _, sub := range cmd.Commands() {
-		refuseUnknown(sub)
-	}
-}
-
-func didYouMean(names []string) string {
-	if len(names) == 0 {
-		return "; see `filmfault --help`"
-	}
-	return "; did you mean " + strings.Join(names, " or ") + "?"
 }

@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"filmfault/internal/diagnosis"
 	"filmfault/internal/rulebase"
 	"filmfault/internal/source"
 	"filmfault/rules"
@@ -17,7 +18,7 @@ func newRules(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "rules",
 		Short: "Check, list and show the rules",
-		Args:  cobra.NoArgs,
+		Args:  takes(0, 0, ""),
 		RunE:  func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	cmd.AddCommand(newRulesCheck(a), newRulesList(a), newRulesShow(a))
@@ -28,7 +29,7 @@ func newRulesCheck(a *app) *cobra.Command {
 	return &cobra.Command{
 		Use:   "check [DIR]",
 		Short: "Check the rules, your own over the built-in ones if a folder is given",
-		Args:  cobra.MaximumNArgs(1),
+		Args:  takes(0, 1, ""),
 		RunE: func(_ *cobra.Command, args []string) error {
 			return a.checkRules(append(a.rules, args...))
 		},
@@ -42,6 +43,12 @@ func (a *app) checkRules(dirs []string) error {
 	}
 	if loaded.Base != nil {
 		loaded.Diagnostics = append(loaded.Diagnostics, loaded.Base.Separation()...)
+		wide, err := a.width(loaded.Base)
+		if err != nil {
+			return err
+		}
+		loaded.Diagnostics = append(loaded.Diagnostics, wide...)
+		loaded.Diagnostics.Sort()
 	}
 	c := a.console
 	opt := source.PrintOptions{Width: c.Width(), Max: 100, Color: c.Color()}
@@ -55,4 +62,15 @@ func (a *app) checkRules(dirs []string) error {
 	_, err = fmt.Fprintf(c.Out(), "rules %s: %d facts, %d causes and conditions, %d gates and failures, %d findings and measurements\n",
 		b.Digest, len(b.Facts), len(b.Events), len(b.Gates), len(b.Findings))
 	return err
+}
+
+// width is what makes the rules too wide to be solved exactly. It goes by nodes
+// and not by the clock, so that the same rules give the same answer on a busy
+// machine.
+func (a *app) width(b *rulebase.Base) (source.List, error) {
+	r, err := diagnosis.Prepare(b)
+	if err != nil {
+		return nil, err
+	}
+	return r.Width(diagnosis.WidthLimits{})
 }

@@ -22,7 +22,7 @@ func newRulesList(a *app) *cobra.Command {
 	return &cobra.Command{
 		Use:       "list [KIND]",
 		Short:     "List the rules in force: " + strings.Join(kinds, ", "),
-		Args:      cobra.MatchAll(cobra.MaximumNArgs(1), cobra.OnlyValidArgs),
+		Args:      oneOf("kind of rule", kinds),
 		ValidArgs: kinds,
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
@@ -54,19 +54,6 @@ func runRulesList(o *rulesListOptions) error {
 	}
 	_, err = fmt.Fprintf(w, "rules %s: %s\n", b.Digest, strings.Join(b.Layers, " + "))
 	return err
-}
-
-// base loads the rules without preparing them.
-func (a *app) base() (*rulebase.Base, error) {
-	loaded, err := loadRules(a.rules)
-	if err != nil {
-		return nil, err
-	}
-	if loaded.Base == nil {
-		a.complain(loaded.Diagnostics, loaded.Sources)
-		return nil, errTold
-	}
-	return loaded.Base, nil
 }
 
 type listed struct {
@@ -124,7 +111,7 @@ func newRulesShow(a *app) *cobra.Command {
 		Use:     "show ID",
 		Short:   "Show one rule: what it says, where it stands, what hangs on it",
 		Example: "  filmfault rules show retaken-moisture",
-		Args:    cobra.ExactArgs(1),
+		Args:    takes(1, 1, "which rule? Give its id as `filmfault rules list` prints it"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			b, err := a.base()
 			if err != nil {

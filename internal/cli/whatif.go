@@ -24,7 +24,7 @@ func newWhatif(a *app) *cobra.Command {
 		Long: "Rank a case with other answers, beside the ranking as it stands. The case file is not changed.\n" +
 			"A finding, fact or failure may be given; `not-checked` takes an answer out.",
 		Example: "  filmfault whatif harbour-cafe blister-content=water colour=light",
-		Args:    cobra.MinimumNArgs(2),
+		Args:    takes(2, -1, "give a case and what to change in it, such as blister-content=water"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.name, o.changes = args[0], args[1:]
 			return runWhatif(o)
@@ -35,11 +35,11 @@ func newWhatif(a *app) *cobra.Command {
 }
 
 func runWhatif(o *whatifOptions) error {
-	r, err := o.app.prepared()
+	c, err := o.app.open(o.name)
 	if err != nil {
 		return err
 	}
-	c, err := o.app.open(o.name)
+	r, err := o.app.prepared()
 	if err != nil {
 		return err
 	}

@@ -22,7 +22,7 @@ func newWhy(a *app) *cobra.Command {
 		Use:     "why CASE [CAUSE]",
 		Short:   "Show the weights behind a cause, and what would overturn the first place",
 		Example: "  filmfault why harbour-cafe\n  filmfault why sign-114.yaml retaken-moisture",
-		Args:    cobra.RangeArgs(1, 2),
+		Args:    takes(1, 2, "which case? Give a case file, or the id of a built-in case (`filmfault casebook list`)"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.name = args[0]
 			if len(args) > 1 {
@@ -70,8 +70,12 @@ func rankedCause(e *diagnosis.Evaluation, id string) (string, error) {
 		}
 		known = append(known, r.Cause.ID)
 	}
-	if ev, ok := e.Rules.Base.Event(id); ok && ev.Cause {
+	ev, ok := e.Rules.Base.Event(id)
+	switch {
+	case ok && ev.Cause:
 		return "", usagef("%s leads to none of the failures seen in this case", id)
+	case ok:
+		return "", usagef("%s is a condition, nobody's fault and never ranked; name a cause (`filmfault rules list causes`)", id)
 	}
 	return "", usagef("the rules have no cause %q%s", id, nearest(id, known, "see `filmfault rules list causes`"))
 }

@@ -117,6 +117,10 @@ func (e *Evaluation) Askable(f rulebase.Finding) bool {
 			return false
 		}
 	}
+	seen := func(id string) bool { return e.Sheet.Failures[id] == rulebase.StateSeen }
+	if len(f.NeedsAny) > 0 && !slices.ContainsFunc(f.NeedsAny, seen) {
+		return false
+	}
 	return Applies(f, e.Sheet) != No
 }
 
@@ -218,7 +222,7 @@ type Common struct {
 // The first causes looked at, how many of them must share a gate, and by how
 // much the gate must be likelier than the leader.
 const (
-	firstCauses  = 6
+	firstCauses  = 5
 	sharedBy     = 2
 	likelierThan = 0.1
 )

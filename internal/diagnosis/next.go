@@ -8,11 +8,13 @@ import (
 	"filmfault/internal/rulebase"
 )
 
-// A question is priced for the causes that contribute more than leastTarget,
-// at most mostTargets of them.
+// A question's worth counts the causes that contribute more than leastTarget,
+// at most mostTargets of them; where the whole ranking is flat, those above half
+// the leader. Whether it changes the leader is judged among mostLeaders causes.
 const (
 	leastTarget = 0.05
 	mostTargets = 8
+	mostLeaders = 10
 )
 
 // Question is an open finding with what its answer would tell.
@@ -38,53 +40,62 @@ type Prices struct {
 // Price prices the open findings that the filter keeps (nil keeps all), the
 // most telling per minute first. Findings that tell nothing are left out.
 func (e *Evaluation) Price(keep func(rulebase.Finding) bool) (*Prices, error) {
-	return e.PriceFor(e.leaders(), keep)
+	causes, counted := e.leaders()
+	return e.price(aim{causes, counted}, keep, e.screen)
 }
 
-// leaders lists the causes worth telling apart: the leader always, then those
-// above leastTarget.
-func (e *Evaluation) leaders() []string {
-	var out []string
-	for i, r := range e.Ranking() {
-		if i > 0 && (r.Contributed <= leastTarget || len(out) == mostTargets) {
-			break
+// aim is the causes a question is priced for, the first counted of which make
+// up its worth.
+type aim struct {
+	causes  []string
+	counted int
+}
+
+// leaders lists the causes that could come first, and how many of them are
+// worth telling apart.
+func (e *Evaluation) leaders() (causes []string, counted int) {
+	ranking := e.Ranking()
+	least := min(leastTarget, ranking[0].Contributed/2)
+	for i, r := range ranking[:min(mostLeaders, len(ranking))] {
+		if i == 0 || i < mostTargets && r.Contributed > least {
+			counted = i + 1
 		}
-		out = append(out, r.Cause.ID)
+		causes = append(causes, r.Cause.ID)
 	}
-	return out
+	return causes, counted
 }
 
 // PriceFor is Price for the causes named.
 func (e *Evaluation) PriceFor(causes []string, keep func(rulebase.Finding) bool) (*Prices, error) {
-	return e.price(causes, keep, e.screen)
+	return e.price(aim{causes, len(causes)}, keep, e.screen)
 }
 
 // PriceExactly is PriceFor without screening: for a few findings that are
 // wanted for certain, idle ones included.
 func (e *Evaluation) PriceExactly(causes []string, keep func(rulebase.Finding) bool) (*Prices, error) {
-	all := func(open []rulebase.Finding, _ []string) ([]rulebase.Finding, error) { return open, nil }
-	return e.price(causes, keep, all)
+	all := func(open []rulebase.Finding, _ aim) ([]rulebase.Finding, error) { return open, nil }
+	return e.price(aim{causes, len(causes)}, keep, all)
 }
 
-type screening func(open []rulebase.Finding, causes []string) ([]rulebase.Finding, error)
+type screening func(open []rulebase.Finding, a aim) ([]rulebase.Finding, error)
 
-func (e *Evaluation) price(causes []string, keep func(rulebase.Finding) bool, screen screening) (*Prices, error) {
-	targets := make([]inference.Target, len(causes))
-	for i, c := range causes {
+func (e *Evaluation) price(at aim, keep func(rulebase.Finding) bool, screen screening) (*Prices, error) {
+	targets := make([]inference.Target, len(at.causes))
+	for i, c := range at.causes {
 		targets[i] = inference.Target{Node: e.net.node[c]}
 	}
 	pricer, err := e.compiled.NewPricer(e.evidence, targets)
 	if err != nil {
 		return nil, err
 	}
-	p := &Prices{Targets: causes, pricer: pricer, e: e}
+	p := &Prices{Targets: at.causes, pricer: pricer, e: e}
 	var open []rulebase.Finding
 	for _, f := range e.Rules.Base.Findings {
 		if e.isOpen(f.ID) && (keep == nil || keep(f)) {
 			open = append(open, f)
 		}
 	}
-	if open, err = screen(open, causes); err != nil {
+	if open, err = screen(open, at); err != nil {
 		return nil, err
 	}
 	numbers := make([]int, len(open))
@@ -92,7 +103,7 @@ func (e *Evaluation) price(causes []string, keep func(rulebase.Finding) bool, sc
 		numbers[i] = e.net.finding[f.ID]
 	}
 	for i, t := range pricer.Tables(numbers) {
-		if q := question(open[i], t); q.Worth >= tellsNothing {
+		if q := question(open[i], t, at.counted); q.Worth >= tellsNothing {
 			p.Questions = append(p.Questions, q)
 		}
 	}
@@ -118,9 +129,9 @@ const tellsNothing = 1e-6
 
 // question reads a table: what the answer tells of each target, the leader
 // being the first.
-func question(f rulebase.Finding, t inference.Table) Question {
+func question(f rulebase.Finding, t inference.Table, counted int) Question {
 	q := Question{Finding: f, Answer: t.Answer, with: t.With}
-	for i := range t.With {
+	for i := range counted {
 		q.Worth += t.About(i)
 	}
 	q.PerMinute = q.Worth / f.Minutes

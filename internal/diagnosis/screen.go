@@ -21,7 +21,7 @@ const (
 
 // screen lists the findings worth pricing exactly: the best per minute, and
 // those likeliest to change the leader.
-func (e *Evaluation) screen(open []rulebase.Finding, targets []string) ([]rulebase.Finding, error) {
+func (e *Evaluation) screen(open []rulebase.Finding, at aim) ([]rulebase.Finding, error) {
 	if e.compiled.Size()*len(open) <= exactCost {
 		return open, nil
 	}
@@ -29,8 +29,8 @@ func (e *Evaluation) screen(open []rulebase.Finding, targets []string) ([]ruleba
 	if err != nil {
 		return nil, err
 	}
-	held := make([][]bool, len(targets)) // per target and world
-	for i, t := range targets {
+	held := make([][]bool, len(at.causes)) // per target and world
+	for i, t := range at.causes {
 		held[i] = make([]bool, len(worlds))
 		for k, w := range worlds {
 			held[i][k] = w.Contributed[e.net.node[t]]
@@ -38,7 +38,7 @@ func (e *Evaluation) screen(open []rulebase.Finding, targets []string) ([]ruleba
 	}
 	rough := make([]Question, len(open))
 	for i, f := range open {
-		rough[i] = question(f, e.roughTable(f, worlds, held))
+		rough[i] = question(f, e.roughTable(f, worlds, held), at.counted)
 	}
 	return promising(rough), nil
 }

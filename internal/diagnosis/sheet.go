@@ -302,7 +302,34 @@ func Applies(f rulebase.Finding, s Sheet) Ternary {
 			return No
 		}
 	}
+	return both(out, anySeen(f.NeedsAny, s))
+}
+
+// anySeen says whether one of the failures is seen; Yes when none is asked for.
+func anySeen(failures []string, s Sheet) Ternary {
+	out := No
+	for _, id := range failures {
+		switch state, looked := s.Failures[id]; {
+		case state == rulebase.StateSeen:
+			return Yes
+		case !looked:
+			out = Unknown
+		}
+	}
+	if len(failures) == 0 {
+		return Yes
+	}
 	return out
+}
+
+func both(a, b Ternary) Ternary {
+	switch {
+	case a == No || b == No:
+		return No
+	case a == Unknown || b == Unknown:
+		return Unknown
+	}
+	return Yes
 }
 
 // coat checks the figures of a line of the log.

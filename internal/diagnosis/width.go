@@ -40,30 +40,40 @@ func (l WidthLimits) orDefault() WidthLimits {
 
 // Width reports every failure for which the rules are too wide to be solved
 // exactly: with that failure seen, no fact known, and the findings of the widest
-// support answered. It names the finding whose removal helps most. Width belongs
-// to checking rules, not to every use of them.
+// support answered. It names the finding whose removal helps most. Too many
+// nodes are an error; too much time is a warning, since the machine has a share
+// in it. Width belongs to checking rules, not to every use of them.
 func (r *Rules) Width(l WidthLimits) (source.List, error) {
 	l = l.orDefault()
 	var d source.List
 	for _, failure := range r.Base.Failures() {
 		w := r.widest(failure, l)
-		size, fits, err := w.build(-1)
+		built, err := w.build(-1)
+		if err == nil && !built.fits {
+			err = w.report(built, &d)
+		}
 		if err != nil {
 			return nil, err
 		}
-		if fits {
-			continue
-		}
-		f, left, err := w.helpsMost(size)
-		if err != nil {
-			return nil, err
-		}
-		d.Error(f.Span, "too-wide",
-			fmt.Sprintf("with %s seen and %d of the findings answered the rules cannot be solved exactly within %d nodes and %v; taking %s out helps most (%s)",
-				failure.ID, len(w.findings), l.Nodes, l.Time, f.ID, left),
-			"hang it on a gate above the events it names, or cut rows")
 	}
 	return d, nil
+}
+
+// report says which finding makes a case too wide.
+func (w widestCase) report(b built, d *source.List) error {
+	f, left, err := w.helpsMost(b.size)
+	if err != nil {
+		return err
+	}
+	limit, tell := fmt.Sprintf("%d nodes", w.limits.Nodes), d.Error
+	if b.slow {
+		limit, tell = w.limits.Time.String(), d.Warn
+	}
+	tell(f.Span, "too-wide",
+		fmt.Sprintf("with %s seen and %d of the findings answered the rules cannot be solved exactly within %s; taking %s out helps most (%s)",
+			w.failure.ID, len(w.findings), limit, f.ID, left),
+		"hang it on a gate above the events it names, or cut rows")
+	return nil
 }
 
 // widestCase is the hardest case of one failure.
@@ -128,9 +138,16 @@ func (r *Rules) supports() map[string]int {
 	return out
 }
 
-// build compiles the case without one of its findings (none when out is below
-// 0) and says how many nodes that took and whether it stayed within the limits.
-func (w widestCase) build(out int) (size int, fits bool, err error) {
+// built is how a case was compiled.
+type built struct {
+	size int  // nodes of the diagram, the limit when there were too many
+	fits bool // it stayed within the limits
+	slow bool // it took too long
+}
+
+// build compiles the case without one of its findings; with all of them when
+// out is below 0.
+func (w widestCase) build(out int) (built, error) {
 	net := w.rules.structure(rulebase.Facts{}, "")
 	net.addFailure(w.failure)
 	use := inference.Use{
@@ -149,25 +166,34 @@ func (w widestCase) build(out int) (size int, fits bool, err error) {
 	took := w.limits.Now().Sub(start)
 	switch {
 	case errors.Is(err, bdd.ErrTooWide):
-		return w.limits.Nodes, false, nil
+		return built{size: w.limits.Nodes}, nil
 	case err != nil:
-		return 0, false, err
+		return built{}, err
 	}
-	return compiled.Size(), took <= w.limits.Time, nil
+	slow := took > w.limits.Time
+	return built{compiled.Size(), !slow, slow}, nil
 }
 
+// patience is how many times the longest build the search for the finding may
+// take.
+const patience = 5
+
 // helpsMost is the finding without which the fewest nodes are needed, and that
-// number in words. Where no finding alone brings the case within the limits it
-// is the widest.
+// number in words; the widest where none helps. It looks no further when its
+// patience is at an end.
 func (w widestCase) helpsMost(before int) (rulebase.Finding, string, error) {
 	best, at := before, 0
+	start := w.limits.Now()
 	for i := range w.findings {
-		size, _, err := w.build(i)
+		if w.limits.Now().Sub(start) > patience*w.limits.Time {
+			break
+		}
+		b, err := w.build(i)
 		if err != nil {
 			return rulebase.Finding{}, "", err
 		}
-		if size < best {
-			best, at = size, i
+		if b.size < best {
+			best, at = b.size, i
 		}
 	}
 	if best == before {

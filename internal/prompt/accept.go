@@ -22,6 +22,8 @@ func (a Allow) Permits(c Command) bool {
 		return a.Later
 	case Stop:
 		return a.Stop
+	case Done:
+		return a.Done
 	}
 	return false
 }

@@ -83,7 +83,7 @@ func (p *Plain) hear(ctx context.Context, a Ask, text string, notes *[]string) (
 		p.Say("Note kept. Now the answer.")
 		return Reply{}, nil
 	}
-	if _, isCommand := commandFor(text); a.Value != nil && a.Value.Multiline && text != "" && !isCommand {
+	if _, isCommand := a.command(text); a.Value != nil && a.Value.Multiline && text != "" && !isCommand {
 		return p.multiline(ctx, a, text)
 	}
 	return a.read(text)
@@ -129,6 +129,8 @@ func (v *ValueAsk) whole(text string) (Reply, error) {
 func (p *Plain) echo(a Ask, r Reply) {
 	what := r.Value
 	switch i := find(a.Choices, r.Choice); {
+	case r.Command == NotChecked:
+		what = NotChecked.String()
 	case r.Command != None:
 		return
 	case r.Choice != "" && i >= 0:

@@ -89,6 +89,7 @@ type Allow struct {
 	Add        bool // add something else that was seen
 	Later      bool // leave this part for later
 	Stop       bool // stop asking and rank
+	Done       bool // leave what is being entered, as it is
 }
 
 // Command is something said instead of an answer.
@@ -104,6 +105,7 @@ const (
 	Add                // add something else that was seen
 	Later              // leave this part for later
 	Stop               // stop asking and rank
+	Done               // that is all here
 )
 
 // String is the word that is typed for the command.

@@ -49,7 +49,7 @@ func (a Ask) read(text string) (Reply, error) {
 
 func (a Ask) emptyLine() error {
 	if a.Allow.NotChecked {
-		return unclear(`An empty line is no answer. Type "n" if you did not check.`)
+		return unclear(`An empty line is no answer. Type "-" if you did not check.`)
 	}
 	return unclear("An empty line is no answer.")
 }
@@ -78,7 +78,7 @@ func (a Ask) readBody(body string) (Reply, error) {
 
 // match reads text that is, as a whole, a command, a choice or a value.
 func (a Ask) match(text string) (r Reply, ok bool, err error) {
-	if c, ok := commandFor(text); ok {
+	if c, ok := a.command(text); ok {
 		if !a.Allow.Permits(c) {
 			return Reply{}, false, unclear(fmt.Sprintf("%q is not possible here.", c))
 		}
@@ -106,6 +106,9 @@ func (a Ask) exact(text string) (id string, ok bool, err error) {
 		if same(text, c.ID) || same(text, c.Text) {
 			return c.ID, true, nil
 		}
+	}
+	if noes := a.noes(); same(text, "n") && len(noes) == 1 {
+		return noes[0].ID, true, nil
 	}
 	return "", false, nil
 }

@@ -15,13 +15,14 @@ type commandWord struct {
 
 func commandWords() []commandWord {
 	return []commandWord{
-		{NotChecked, "not checked", "n", "you did not look at this"},
+		{NotChecked, "not checked", "-", "you did not look at this"},
 		{Why, "why", "", "hear why this is asked"},
 		{Back, "back", "b", "return to the question before"},
 		{Ranking, "ranking", "r", "see the ranking so far"},
 		{Add, "add", "", "tell something else you saw"},
 		{Later, "later", "", "leave this part for later"},
 		{Stop, "stop", "", "stop the questions and rank"},
+		{Done, "done", "", "that is all here"},
 	}
 }
 
@@ -35,15 +36,38 @@ func (w commandWord) name() string {
 
 // commandFor finds the command that text is the word or letter for. These
 // words are kept for commands even where the command is not possible, so that
-// "n" can never mean "not checked" at one question and "no" at the next.
+// "-" can never mean one thing at one question and another at the next.
 func commandFor(text string) (Command, bool) {
 	text = strings.TrimRight(text, "?!. ")
+	if same(text, "skip") {
+		return NotChecked, true
+	}
 	for _, w := range commandWords() {
 		if same(text, w.word) || (w.letter != "" && same(text, w.letter)) {
 			return w.command, true
 		}
 	}
 	return None, false
+}
+
+// command is commandFor at this question: "n" is short for "not checked" only
+// where no answer is a "No".
+func (a Ask) command(text string) (Command, bool) {
+	if same(strings.TrimRight(text, "?!. "), "n") && len(a.noes()) == 0 {
+		return NotChecked, true
+	}
+	return commandFor(text)
+}
+
+// noes lists the answers whose first word is "No".
+func (a Ask) noes() []Choice {
+	var out []Choice
+	for _, c := range a.Choices {
+		if begins(c.Text, "no") {
+			out = append(out, c)
+		}
+	}
+	return out
 }
 
 // also lists, in one sentence, what may be typed instead of an answer.

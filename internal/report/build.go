@@ -34,6 +34,7 @@ func Build(e *diagnosis.Evaluation, name string, o Options) (*Document, error) {
 		Next: []Question{}, Calculations: []Calculation{}, Conflicts: []Conflict{}, Cautions: []string{},
 	}}
 	b.failures()
+	b.known()
 	if o.Stories {
 		if err := b.stories(); err != nil {
 			return nil, err
@@ -235,7 +236,8 @@ func (b *builder) said(w diagnosis.Weight) string {
 		}
 		return lower(g.Title) + " seen"
 	}
-	return strings.ReplaceAll(w.Finding, "-", " ") + ": " + lower(w.Shown)
+	f, _ := b.base.Finding(w.Finding)
+	return f.Label + ": " + lower(w.Shown)
 }
 
 func (b *builder) measurements() error {
@@ -276,11 +278,14 @@ func (b *builder) confirmations() error {
 	return nil
 }
 
+// mayCut is the fact that gives leave to cut into the finish.
+const mayCut = "may-cut"
+
 func (b *builder) confirmation(cause string, c rulebase.Confirmation, prices *diagnosis.Prices) Confirmation {
 	f, _ := b.base.Finding(c.Measurement)
 	out := Confirmation{
 		Measurement: f.ID, Method: f.Measurement.Method, Decides: f.Measurement.Decides, Minutes: Number(f.Minutes), Damage: f.Damage,
-		Title: f.Question,
+		Title: f.Question, Forbidden: f.Damage != "none" && b.e.Sheet.Facts[mayCut] == "no",
 	}
 	for _, a := range b.e.Sheet.Answers {
 		if a.Finding == f.ID {
@@ -317,59 +322,3 @@ func side(p *diagnosis.Prices, q diagnosis.Question, answers []int, cause string
 	}
 	return nil
 }
-
-// cautions gathers, once each, the cautions of the facts answered, of what the
-// page proposes, and of the repair of the leading cause.
-func (b *builder) cautions() {
-	var ids []string
-	for _, f := range b.base.Facts {
-		for _, a := range f.Answers {
-			if b.e.Sheet.Facts[f.ID] == a.ID {
-				ids = append(ids, a.Cautions...)
-			}
-		}
-	}
-	for _, c := range b.doc.Proposed() {
-		f, _ := b.base.Finding(c.Measurement)
-		ids = append(ids, f.Cautions...)
-	}
-	if len(b.doc.Ranking) > 0 {
-		ev, _ := b.base.Event(b.doc.Ranking[0].Cause)
-		ids = append(ids, ev.Cautions...)
-	}
-	for i, id := range ids {
-		if c, ok := b.base.Caution(id); ok && !slices.Contains(ids[:i], id) {
-			b.doc.Cautions = append(b.doc.Cautions, c.Text)
-			b.doc.Warnings = append(b.doc.Warnings, c.Short)
-		}
-	}
-}
-
-// proposedFor is how many leading causes get a measurement proposed.
-const proposedFor = 2
-
-// Proposed picks the measurements that a page proposes: for each of the first
-// causes the one not yet taken that moves it most, each measurement once.
-func (d *Document) Proposed() []Confirmation {
-	var out []Confirmation
-	used := map[string]bool{}
-	for place, c := range d.Ranking[:min(proposedFor, len(d.Ranking))] {
-		best := -1
-		for i, m := range c.Confirm {
-			if used[m.Measurement] || m.IfMet == nil || m.IfNot == nil {
-				continue
-			}
-			if best < 0 || m.moves() > c.Confirm[best].moves() {
-				best = i
-			}
-		}
-		if best >= 0 {
-			used[c.Confirm[best].Measurement] = true
-			out = append(out, c.Confirm[best])
-			out[len(out)-1].For = place + 1
-		}
-	}
-	return out
-}
-
-func (m Confirmation) moves() Number { return *m.IfMet - *m.IfNot }

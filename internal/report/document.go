@@ -32,6 +32,7 @@ type Document struct {
 	Cautions     []string       `json:"cautions"`
 
 	Common    []Common `json:"-"`
+	Known     []string `json:"-"` // facts of the job, in words
 	Title     string   `json:"-"`
 	Invented  bool     `json:"-"`
 	Advice    []Advice `json:"-"`
@@ -99,7 +100,9 @@ type Confirmation struct {
 
 	Title string `json:"-"`
 	Taken string `json:"-"` // the reading, when it has been taken
-	For   int    `json:"-"` // place of the cause, where the page proposes it
+	// Forbidden is set when it does damage and there is no leave for that.
+	Forbidden bool `json:"-"`
+	For       int  `json:"-"` // place of the cause, where the page proposes it
 }
 
 // Common is what several of the first causes have in common: Places are their
@@ -179,11 +182,14 @@ const (
 	openFrom     = 0.02
 )
 
+// Likely is the word for a cause that holds more likely than not.
+const Likely = "likely"
+
 // Word says how likely in a word; Bounds explains the words.
 func Word(p Number) string {
 	switch {
 	case p >= likelyFrom:
-		return "likely"
+		return Likely
 	case p >= possibleFrom:
 		return "possible"
 	case p >= openFrom:

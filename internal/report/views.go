@@ -169,6 +169,8 @@ type Measurement struct {
 	Worth         Number   `json:"worth"`
 	ChangesLeader Number   `json:"changes_leader"`
 	Answers       []Branch `json:"answers"`
+
+	Warnings []string `json:"-"` // the cautions called for, one sentence each
 }
 
 // Branch is one answer of a measurement and the ranking it leads to.
@@ -203,13 +205,29 @@ func (b *builder) measurement(p *diagnosis.Prices, q diagnosis.Question) Measure
 	f := q.Finding
 	m := Measurement{
 		Measurement: f.ID, Title: f.Question, Method: f.Measurement.Method, Decides: f.Measurement.Decides,
-		Minutes: Number(f.Minutes), Damage: f.Damage, Tools: orEmpty(f.Tools), Cautions: b.texts(f.Cautions),
+		Minutes: Number(f.Minutes), Damage: f.Damage, Tools: orEmpty(f.Tools), Cautions: b.calledTexts(f.Cautions),
 		Worth: Number(q.Worth), ChangesLeader: Number(q.ChangesLeader), Answers: []Branch{},
+	}
+	for _, id := range f.Cautions {
+		if c, ok := b.base.Caution(id); ok && b.called(c) {
+			m.Warnings = append(m.Warnings, c.Short)
+		}
 	}
 	for i, a := range f.Answers {
 		m.Answers = append(m.Answers, b.branch(p, q, i, a))
 	}
 	return m
+}
+
+// calledTexts is the full text of the cautions that are called for.
+func (b *builder) calledTexts(ids []string) []string {
+	out := []string{}
+	for _, id := range ids {
+		if c, ok := b.base.Caution(id); ok && b.called(c) {
+			out = append(out, c.Text)
+		}
+	}
+	return out
 }
 
 func (b *builder) branch(p *diagnosis.Prices, q diagnosis.Question, i int, a rulebase.Answer) Branch {

@@ -39,9 +39,12 @@ type Base struct {
 }
 
 // Caution is a warning that stands before the step it belongs to. Short is one
-// sentence of it for a printed page; the whole text when none is written.
+// sentence of it for a printed page; the whole text when none is written. Where
+// all of Unless is known, the danger is not there and the caution need not be
+// given.
 type Caution struct {
 	ID, Text, Short string
+	Unless          []Is
 	Span            source.Span
 }
 
@@ -216,12 +219,14 @@ type Failure struct {
 // nil.
 type Finding struct {
 	ID, Question, How, Why string
+	Label                  string // what it is about, a few words for a page
 	Stage                  Stage
 	Where                  []string
 	Minutes                float64
 	Damage                 string
 	Tools, Cautions        []string
-	Needs                  []Is
+	Needs                  []Is     // all must be met
+	NeedsAny               []string // failures, of which one must be seen; none when empty
 	Group                  string
 	Value                  *Value
 	Answers                []Answer

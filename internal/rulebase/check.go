@@ -70,6 +70,9 @@ func (c *checker) references() {
 	for _, f := range b.Findings {
 		c.finding(f)
 	}
+	for _, x := range b.Cautions {
+		c.facts(x.Unless)
+	}
 	for _, f := range b.Facts {
 		for _, a := range f.Answers {
 			c.cautions(a.cautions)
@@ -153,6 +156,16 @@ func (c *checker) needs(needs []Is) {
 	}
 }
 
+func (c *checker) failures() []string {
+	var out []string
+	for _, g := range c.b.Gates {
+		if g.Failure != nil {
+			out = append(out, g.ID)
+		}
+	}
+	return out
+}
+
 // The states of a failure, besides not looked for.
 const (
 	StateSeen   = "seen"
@@ -171,6 +184,9 @@ func (c *checker) finding(f Finding) {
 		c.cautions(a.cautions)
 	}
 	c.needs(f.Needs)
+	for _, id := range f.NeedsAny {
+		c.known(id, f.Span, "a failure", c.failures())
+	}
 	for _, r := range f.Rows {
 		for _, e := range r.If {
 			c.known(e.ID, e.Span, "a cause, condition or gate", c.nodes)
@@ -225,6 +241,21 @@ func (s *sorter) visit(id string, path []string) []string {
 	return nil
 }
 
+// haveCauses reports failures that no cause leads to: nothing could be ranked.
+func (c *checker) haveCauses() {
+	led := map[string]bool{}
+	for _, e := range c.b.Events {
+		for _, t := range c.b.Trees(e.ID) {
+			led[t] = led[t] || e.Cause
+		}
+	}
+	for _, g := range c.b.Failures() {
+		if !led[g.ID] {
+			c.d.Error(g.Span, "no-cause", fmt.Sprintf("no cause leads to %s, so there is nothing to rank", g.ID), "a cause among its inputs, or below one of them")
+		}
+	}
+}
+
 // inTrees reports events and gates that no failure rests on.
 func (c *checker) inTrees() {
 	used := map[string]bool{}
@@ -237,6 +268,7 @@ func (c *checker) inTrees() {
 			used[in.ID] = true
 		}
 	}
+	c.haveCauses()
 	for _, e := range c.b.Events {
 		if !used[e.ID] {
 			c.d.Error(e.Span, "no-tree", fmt.Sprintf("%s stands in no fault tree, so it could never be found", e.ID), "an input of a gate or failure that names it")

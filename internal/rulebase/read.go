@@ -9,8 +9,8 @@ import (
 )
 
 func readCaution(v yamldoc.Value, d *source.List) (item, any) {
-	it := open(v, d, "a caution", "text", "short")
-	c := Caution{ID: it.id, Text: it.needText("text"), Short: it.text("short"), Span: it.Span()}
+	it := open(v, d, "a caution", "text", "short", "unless")
+	c := Caution{ID: it.id, Text: it.needText("text"), Short: it.text("short"), Unless: it.requirements(it.Get("unless"), "unless"), Span: it.Span()}
 	if c.Short == "" {
 		c.Short = c.Text
 	}
@@ -291,8 +291,9 @@ func (it item) input(v yamldoc.Value) Input {
 	}
 	f := v.Fields(it.d, "an input", "event", "chance")
 	in := Input{ID: f.Need(it.d, "event").Text(it.d, "the event"), Span: f.Get("event").Span()}
-	in.Chance, _ = it.likelihood(f.Need(it.d, "chance"), "the chance")
-	if in.Chance <= 0 || in.Chance > 1 {
+	p, ok := it.likelihood(f.Need(it.d, "chance"), "the chance")
+	in.Chance = p
+	if ok && (in.Chance <= 0 || in.Chance > 1) {
 		it.d.Error(f.Get("chance").Span(), "probability", "a chance lies above 0 and is at most 1", "a chance such as 0.7")
 		in.Chance = 1
 	}

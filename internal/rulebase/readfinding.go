@@ -3,6 +3,7 @@ package rulebase
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"filmfault/internal/quantity"
 	"filmfault/internal/source"
@@ -42,7 +43,7 @@ func (it item) likelihood(v yamldoc.Value, what string) (float64, bool) {
 // findingKeys lists the keys of a finding, and more that its kind has.
 func findingKeys(more ...string) []string {
 	return append(more, "question", "how", "why", "stage", "where", "minutes", "damage", "tools",
-		"cautions", "needs", "group", "value", "answers", "rows", "any-of", "background", "basis")
+		"cautions", "needs", "needs-any", "label", "group", "value", "answers", "rows", "any-of", "background", "basis")
 }
 
 func readFinding(v yamldoc.Value, d *source.List) (item, any) {
@@ -80,7 +81,10 @@ func (it item) finding() Finding {
 	for i, v := range it.Need(it.d, "where").OneOrMore(it.d, "where") {
 		it.among(v, "place", f.Where[i], []string{AtSign, AtDesk, ByPhone})
 	}
-	f.Needs = it.requirements(it.Get("needs"), "needs")
+	f.Needs, f.NeedsAny = it.requirements(it.Get("needs"), "needs"), it.words("needs-any")
+	if f.Label = it.text("label"); f.Label == "" {
+		f.Label = strings.ReplaceAll(it.id, "-", " ")
+	}
 	f.Value = it.value()
 	f.Answers = it.answers(f.Value)
 	if len(f.Answers) == 1 {
@@ -208,7 +212,11 @@ func (it item) value() *Value {
 	}
 	unit := f.Get("unit").TextOr("")
 	if _, err := quantity.Convert(kind, 1, unit); err != nil && kind != quantity.Number {
-		it.d.Error(f.Get("unit").Span(), "unit", err.Error(), "a unit of "+kind.String())
+		span := f.Span()
+		if f.Has("unit") {
+			span = f.Get("unit").Span()
+		}
+		it.d.Error(span, "unit", err.Error(), "a unit of "+kind.String())
 	}
 	return &Value{Kind: kind, Unit: unit}
 }

@@ -91,7 +91,7 @@ func textNode(text string, old *yaml.Node) (*yaml.Node, error) {
 	}
 	n := &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: text, Style: textStyle(text)}
 	if old != nil && old.Kind == yaml.ScalarNode && old.Value == text && old.Style&quotedStyles != 0 {
-		n.Style = old.Style
+		n.Style = survives(old)
 	}
 	keepComments(n, old)
 	return n, nil
@@ -215,12 +215,26 @@ func keepComments(n, old *yaml.Node) {
 	n.HeadComment, n.LineComment, n.FootComment = old.HeadComment, old.LineComment, old.FootComment
 }
 
-// duplicate copies a node and what is in it.
+// survives is the style of a node, or quotes where its block of lines would not
+// read back as it was.
+func survives(n *yaml.Node) yaml.Style {
+	if n.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0 && !literalSafe(n.Value) {
+		return yaml.DoubleQuotedStyle
+	}
+	return n.Style
+}
+
+// duplicate copies a node and what is in it. Nothing at all inside { } or [ ]
+// gets its name: the library would write it as an empty text.
 func duplicate(n *yaml.Node) *yaml.Node {
 	c := *n
+	c.Style = survives(n)
 	c.Content = make([]*yaml.Node, len(n.Content))
 	for i, child := range n.Content {
 		c.Content[i] = duplicate(child)
+		if n.Style&yaml.FlowStyle != 0 && child.Tag == "!!null" && child.Value == "" {
+			c.Content[i].Value = "null"
+		}
 	}
 	return &c
 }

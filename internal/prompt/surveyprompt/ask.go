@@ -23,6 +23,7 @@ const (
 // entry is one line of the list under a question.
 type entry struct {
 	text    string
+	words   string // the text without its number
 	action  action
 	choice  string
 	command prompt.Command
@@ -53,7 +54,7 @@ func (p *prompter) choices(a prompt.Ask) []entry {
 			text = fmt.Sprintf("%d. %s", i+1, c.Text)
 			p.item(fmt.Sprintf(" %2d.", i+1), c.Text)
 		}
-		entries = append(entries, entry{text: text, action: answer, choice: c.ID})
+		entries = append(entries, entry{text: text, words: c.Text, action: answer, choice: c.ID})
 	}
 	return entries
 }
@@ -81,22 +82,31 @@ func (p *prompter) reply(ctx context.Context, a prompt.Ask, choices []entry) (pr
 }
 
 func (p *prompter) entry(ctx context.Context, entries []entry) (entry, error) {
-	options := make([]string, len(entries))
-	for i, e := range entries {
-		options[i] = e.text
+	m := menu{first: skipWords()}
+	for _, e := range entries {
+		if e.words == "" {
+			e.words = e.text
+		}
+		m.options, m.words = append(m.options, e.text), append(m.words, e.words)
 	}
-	i, err := p.choose(ctx, menu{options: options})
+	i, err := p.choose(ctx, m)
 	if err != nil {
 		return entry{}, err
 	}
 	return entries[i], nil
 }
 
+// skip is the line for a thing that was not looked at, and skipWords what finds
+// it. "n" and "no" do not: they are for an answer No.
+const skip = "Skip: not looked at"
+
+func skipWords() []string { return []string{"skip: not looked at", "- skip", "ot checked"} }
+
 // questionEntries is the whole list under a question, a non-answer first.
 func questionEntries(a prompt.Ask, choices []entry) []entry {
 	entries := []entry{{text: noAnswer}}
 	if a.Allow.NotChecked {
-		entries[0] = entry{text: "Not checked", action: command, command: prompt.NotChecked}
+		entries[0] = entry{text: skip, action: command, command: prompt.NotChecked}
 	}
 	entries = append(entries, choices...)
 	if a.Value != nil {
@@ -161,7 +171,7 @@ func (p *prompter) follow(ctx context.Context, a prompt.Ask, e entry, choices []
 func (p *prompter) probable(ctx context.Context, a prompt.Ask, choices []entry) (prompt.Reply, error) {
 	entries := []entry{{text: "(back to the question)"}}
 	for _, e := range choices {
-		e.text = "Probably: " + e.text
+		e.text = "Probably: " + e.text // found by the answer's own words
 		entries = append(entries, e)
 	}
 	if a.Value != nil {

@@ -2,6 +2,7 @@ package surveyprompt
 
 import (
 	"context"
+	"slices"
 	"strings"
 
 	"github.com/AlecAivazis/survey/v2"
@@ -25,6 +26,8 @@ const (
 type menu struct {
 	label   string // empty for the usual one
 	options []string
+	words   []string // per option what typed letters are held against; nil for the options themselves
+	first   []string // what else, from its beginning, finds the first option
 	start   int
 	quiet   bool // leave no line behind that tells what was picked
 }
@@ -78,13 +81,43 @@ func (p *prompter) list(m menu, width, height int) *list {
 			Options:  short,
 			Default:  m.start,
 			PageSize: pageSize(m.label, width, height),
-			Filter: func(typed, _ string, i int) bool {
-				return strings.Contains(strings.ToLower(m.options[i]), strings.ToLower(typed))
-			},
+			Filter:   func(typed, _ string, i int) bool { return m.keeps(typed, i) },
 		},
 		quiet: m.quiet,
 		width: width,
 	}
+}
+
+// keeps says whether an option stays in the list when letters were typed. Where
+// options begin with them, only those stay, lest Enter take another that merely
+// holds them. The first option, a non-answer, stays for words of its own alone.
+func (m menu) keeps(typed string, i int) bool {
+	typed = strings.ToLower(typed)
+	if i == 0 {
+		return slices.ContainsFunc(m.first, func(own string) bool { return strings.HasPrefix(own, typed) }) &&
+			!m.anyBegins(typed)
+	}
+	if m.anyBegins(typed) {
+		return strings.HasPrefix(m.word(i), typed)
+	}
+	return strings.Contains(m.word(i), typed)
+}
+
+func (m menu) word(i int) string {
+	if m.words != nil {
+		return strings.ToLower(m.words[i])
+	}
+	return strings.ToLower(m.options[i])
+}
+
+// anyBegins says whether an option other than the first begins with the letters.
+func (m menu) anyBegins(typed string) bool {
+	for i := 1; i < len(m.options); i++ {
+		if strings.HasPrefix(m.word(i), typed) {
+			return true
+		}
+	}
+	return false
 }
 
 // cut shortens an option to one row: survey loses count of the rows it has to

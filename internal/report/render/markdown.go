@@ -50,7 +50,7 @@ func escape(s string) string {
 
 func (m *sheet) ranking(d *report.Document) {
 	m.put("\n## Likeliest causes\n")
-	m.put("| | cause | contributed | for | against |")
+	m.put("| | cause | how likely | for | against |")
 	m.put("|---|---|---|---|---|")
 	for i, c := range d.Ranking {
 		if i >= causesShown || i > 0 && c.Contributed < 0.02 {
@@ -103,9 +103,9 @@ func (m *sheet) confirm(d *report.Document) {
 				minutes(x.Minutes), x.Damage, strings.TrimRight(x.Decides, "."), x.For, report.Percent(*x.IfMet), report.Percent(*x.IfNot))
 		}
 	}
-	if len(d.Next) > 0 {
+	if len(d.Asked()) > 0 {
 		m.put("\n## Next to find out, by what it tells for the time\n")
-		for _, q := range d.Next[:min(nextShown, len(d.Next))] {
+		for _, q := range d.Asked() {
 			m.put("- %s (%s)", q.Text, minutes(q.Minutes))
 		}
 	}

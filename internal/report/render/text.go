@@ -7,6 +7,7 @@ import (
 	"io"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"filmfault/internal/console"
 	"filmfault/internal/report"
@@ -21,7 +22,6 @@ const (
 	reasonedCauses = 2
 	reasonsShown   = 2
 	storiesShown   = 2
-	nextShown      = 3
 	overturnShown  = 1
 )
 
@@ -67,9 +67,21 @@ func (p *page) head(d *report.Document) {
 	p.line("", "  ", "%s", title)
 	for _, state := range []struct{ id, words string }{{"seen", "Seen"}, {"absent", "Looked for and not there"}} {
 		if titles := titlesOf(d.Failures, state.id); len(titles) > 0 {
-			p.line("", "  ", "%s: %s.", state.words, strings.Join(titles, "; "))
+			p.line("", "  ", "%s: %s.", state.words, fewer(titles))
 		}
 	}
+	if len(d.Known) > 0 {
+		p.line("", "  ", "Known: %s.", strings.Join(d.Known, ", "))
+	}
+}
+
+// fewer writes a list, a long one in short.
+func fewer(titles []string) string {
+	const most = 5
+	if len(titles) <= most+1 {
+		return strings.Join(titles, "; ")
+	}
+	return fmt.Sprintf("%s; and %d others", strings.Join(titles[:most], "; "), len(titles)-most)
 }
 
 func titlesOf(failures []report.FailureState, state string) []string {
@@ -118,7 +130,10 @@ func places(list []int) string {
 }
 
 // lower begins a title in the middle of a sentence.
-func lower(s string) string { return strings.ToLower(s[:1]) + s[1:] }
+func lower(s string) string {
+	_, n := utf8.DecodeRuneInString(s)
+	return strings.ToLower(s[:n]) + s[n:]
+}
 
 // beside says what else there is to say of a cause's place.
 func beside(c report.Cause) string {
@@ -160,7 +175,7 @@ func (p *page) together(d *report.Document) {
 
 func (p *page) next(d *report.Document) {
 	if len(d.Warnings) > 0 {
-		p.heading("Cautions, before any of what follows (in full: filmfault measure)")
+		p.heading("Cautions first")
 		p.line("!  ", "   ", "%s", strings.Join(d.Warnings, " "))
 	}
 	if list := d.Proposed(); len(list) > 0 {
@@ -169,11 +184,11 @@ func (p *page) next(d *report.Document) {
 			p.confirmation(m)
 		}
 	}
-	if len(d.Next) == 0 {
+	if len(d.Asked()) == 0 {
 		return
 	}
 	p.heading("Next to find out, by what it tells for the time")
-	for _, q := range d.Next[:min(nextShown, len(d.Next))] {
+	for _, q := range d.Asked() {
 		p.line("-  ", "   ", "%s (%s)", q.Text, minutes(q.Minutes))
 	}
 }
@@ -184,7 +199,10 @@ func (p *page) confirmation(m report.Confirmation) {
 		report.Sentence(m.Decides), m.For, report.Percent(*m.IfMet), report.Percent(*m.IfNot))
 }
 
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+func capital(s string) string {
+	_, n := utf8.DecodeRuneInString(s)
+	return strings.ToUpper(s[:n]) + s[n:]
+}
 
 func minutes(n report.Number) string {
 	if n == 1 {
@@ -216,6 +234,10 @@ func (p *page) now(d *report.Document) {
 }
 
 func (p *page) foot(d *report.Document) {
+	if len(d.Ranking) > 0 && report.Word(d.Ranking[0].Contributed) == report.Likely {
+		p.line("-  ", "   ", "If the first cause is confirmed: %s", d.Ranking[0].Repair)
+		p.line("-  ", "   ", "In the shop: %s", d.Ranking[0].Prevent)
+	}
 	p.b.WriteByte('\n')
 	if d.Why != "" {
 		p.line("", "", "%s", d.Why)

@@ -40,12 +40,23 @@ func Explanation(w io.Writer, x *report.Explanation, format string, width int) e
 	for _, pull := range x.Weights {
 		p.pull(pull)
 	}
-	p.line("", "  ", "With all answers: %s (%s).", report.Percent(x.Posterior), report.Word(x.Posterior))
+	p.line("", "  ", "With all answers: %s (%s). Each + or - stands for a third of the way to three times likelier or less likely%s.",
+		report.Percent(x.Posterior), report.Word(x.Posterior), sampled(x.Weights))
 	p.overturned(x)
 	p.surprise(x.Surprise)
 	p.rules(x.Rules)
 	_, err := io.WriteString(w, p.b.String())
 	return err
+}
+
+// sampled says that pulls are not exact, where they are not.
+func sampled(pulls []report.Pull) string {
+	for _, x := range pulls {
+		if x.Error > 0 {
+			return "; with so many answers the single pulls are right within a few percent"
+		}
+	}
+	return ""
 }
 
 // rules names the rules a result rests on.
@@ -64,11 +75,7 @@ func (p *page) pull(x report.Pull) {
 	if f < 1 {
 		sign = "-"
 	}
-	exact := ""
-	if x.Error > 0 {
-		exact = ", within a few percent"
-	}
-	p.line(fmt.Sprintf("%9s ", strings.Repeat(sign, marks)), "          ", "%s (%s%s)", x.Text, report.Factor(f), exact)
+	p.line(fmt.Sprintf("%9s ", strings.Repeat(sign, marks)), "          ", "%s (%s)", x.Text, report.Factor(f))
 }
 
 func (p *page) overturned(x *report.Explanation) {
@@ -88,7 +95,7 @@ func (p *page) surprise(s report.Surprise) {
 		p.line("", "  ", "These answers are surprising together: of %d simulated cases with such failures and the same questions, under 1 %% look as unlikely. An answer may be wrong, or the true cause may not be listed.", s.Cases)
 		return
 	}
-	p.line("", "  ", "The answers fit together: of %d simulated cases with such failures, %s look as unlikely or more so.", s.Cases, report.Percent(s.Percentile))
+	p.line("", "  ", "Taken together these answers are nothing unusual for such failures.")
 }
 
 // Compared writes two rankings side by side.
@@ -155,32 +162,38 @@ func Measurements(w io.Writer, m report.Measuring, width int) error {
 		p.line("", "  ", "%s: measurements still open, the most telling for its time first", m.Case)
 	}
 	shown := m.Measurements[:min(measurementsShown, len(m.Measurements))]
-	p.warnings(shown)
 	for i, x := range shown {
 		p.b.WriteByte('\n')
 		p.measurement(i+1, x)
 	}
+	p.inFull(shown)
 	p.b.WriteByte('\n')
 	p.rules(m.Rules)
 	_, err := io.WriteString(w, p.b.String())
 	return err
 }
 
-// warnings gives the cautions of all the measurements shown, each once, before
-// any of them.
-func (p *page) warnings(shown []report.Measurement) {
+// inFull gives the cautions of all the measurements shown, each once, in full.
+func (p *page) inFull(shown []report.Measurement) {
 	var told []string
 	for _, x := range shown {
 		for _, c := range x.Cautions {
-			if !slices.Contains(told, c) {
-				told = append(told, c)
-				p.line("!  ", "   ", "Caution first: %s", c)
+			if slices.Contains(told, c) {
+				continue
 			}
+			if len(told) == 0 {
+				p.heading("The cautions in full")
+			}
+			told = append(told, c)
+			p.line("!  ", "   ", "%s", c)
 		}
 	}
 }
 
 func (p *page) measurement(place int, x report.Measurement) {
+	if len(x.Warnings) > 0 {
+		p.line("!  ", "   ", "Caution first: %s", strings.Join(x.Warnings, " "))
+	}
 	p.line(fmt.Sprintf("%d. ", place), "   ", "%s: %s", x.Measurement, x.Title)
 	p.line("   ", "   ", "%s", report.Sentence(x.Method))
 	tools := ""
