@@ -41,9 +41,9 @@ func layers() []layer {
 		{"internal/prompt/prompttest", "prompt"},
 		{"internal/prompt/surveyprompt", "console prompt"},
 		{"internal/interview", "casefile diagnosis prompt quantity rulebase source"},
-		{"internal/report", "diagnosis rulebase"},
+		{"internal/report", "diagnosis quantity rulebase uncertain"},
 		{"internal/report/render", "console report"},
-		{"internal/cli", "bdd casebook casefile console diagnosis interview prompt prompt/surveyprompt report report/render rulebase rules source"},
+		{"internal/cli", "bdd casebook casefile console diagnosis interview physics/... prompt prompt/surveyprompt quantity report report/render rulebase rules source uncertain"},
 		{"cmd/filmfault", "cli console"},
 	}
 }

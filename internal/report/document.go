@@ -148,6 +148,9 @@ type Calculation struct {
 	Low     Number   `json:"low"`
 	High    Number   `json:"high"`
 	Assumed []string `json:"assumed"`
+
+	Source string `json:"-"` // of the formula
+	Text   string `json:"-"` // value and range in the units asked for
 }
 
 // Conflict is an answer that speaks strongly against the leading cause.

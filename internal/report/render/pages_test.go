@@ -2,6 +2,7 @@ package render_test
 
 import (
 	"bytes"
+	"fmt"
 	"regexp"
 	"strings"
 	"testing"
@@ -171,7 +172,8 @@ func TestCautionsComeFirst(t *testing.T) {
 	}
 }
 
-// owed lists the cautions of the measurements and questions that a page tells.
+// owed lists the cautions of the measurements and questions that a page tells,
+// without those whose danger the facts rule out.
 func owed(e *diagnosis.Evaluation, d *report.Document) []rulebase.Caution {
 	b := e.Rules.Base
 	var out []rulebase.Caution
@@ -179,7 +181,9 @@ func owed(e *diagnosis.Evaluation, d *report.Document) []rulebase.Caution {
 		f, _ := b.Finding(finding)
 		for _, id := range f.Cautions {
 			c, _ := b.Caution(id)
-			out = append(out, c)
+			if len(c.Unless) == 0 || !rulebase.Hold(c.Unless, e.Sheet.Facts) {
+				out = append(out, c)
+			}
 		}
 	}
 	for _, m := range d.Proposed() {
@@ -202,23 +206,26 @@ func firstOf(text string, headings ...string) int {
 	return at
 }
 
-// TestMeasureSaysEachCautionBeforeTheFirstMeasurement reads the page of
-// `measure` the same way.
-func TestMeasureSaysEachCautionBeforeTheFirstMeasurement(t *testing.T) {
+// TestMeasureSaysEachCautionBeforeItsMeasurement reads the page of `measure` the
+// same way.
+func TestMeasureSaysEachCautionBeforeItsMeasurement(t *testing.T) {
 	for id, e := range evaluations(t) {
 		prices, err := e.Price(func(f rulebase.Finding) bool { return f.Measurement != nil })
 		require.NoError(t, err)
 		m := report.Measurements(e, prices, id)
 		text := printed(t, func(b *bytes.Buffer) error { return render.Measurements(b, m, 80) })
-		at := regexp.MustCompile(`(?m)^1\. `).FindStringIndex(text)
-		if at == nil {
-			continue
-		}
-		before := strings.Join(strings.Fields(text[:at[0]]), " ")
-		shown := len(regexp.MustCompile(`(?m)^\d+\. `).FindAllString(text, -1))
-		for _, x := range m.Measurements[:shown] {
+		flat := strings.Join(strings.Fields(text), " ")
+		for i, x := range m.Measurements {
+			at := strings.Index(flat, fmt.Sprintf(" %d. %s: ", i+1, x.Measurement))
+			if at < 0 {
+				break // the page tells the first few
+			}
+			for _, w := range x.Warnings {
+				require.Contains(t, flat[:at], strings.Join(strings.Fields(w), " "), "%s %s", id, x.Measurement)
+			}
+			require.Equal(t, len(x.Warnings), len(x.Cautions), "%s %s", id, x.Measurement)
 			for _, c := range x.Cautions {
-				require.Contains(t, before, strings.Join(strings.Fields(c), " ")[:20], "%s %s", id, x.Measurement)
+				require.Contains(t, flat, strings.Join(strings.Fields(c), " "), "%s %s", id, x.Measurement)
 			}
 		}
 	}
