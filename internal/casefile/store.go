@@ -45,9 +45,13 @@ func OpenFile(path string) (*Store, source.List, []byte, error) {
 // Create begins a new case at path and writes it at once, to find out before
 // anything is typed whether it can be kept. It never overwrites.
 func Create(path string, c *Case) (*Store, error) {
-	s := &Store{Path: path, Case: c}
-	if _, err := os.Lstat(path); err == nil {
-		return nil, fmt.Errorf("%s: %w", path, fs.ErrExist)
+	s := &Store{Path: path, Case: c, last: []byte{}}
+	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644) // nobody else can begin it too
+	if err != nil {
+		return nil, err
+	}
+	if err := f.Close(); err != nil {
+		return nil, err
 	}
 	return s, s.Save()
 }

@@ -3,6 +3,7 @@ package cli
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -23,13 +24,22 @@ type app struct {
 	console *console.Console
 	rules   []string // folders over the built-in rules
 	plain   bool
+	talk    io.Writer // where complaints go; nil for the console's talk
+}
+
+// talking is where complaints go.
+func (a *app) talking() io.Writer {
+	if a.talk != nil {
+		return a.talk
+	}
+	return a.console.Err()
 }
 
 // complain prints what is wrong in a user's files.
 func (a *app) complain(d source.List, sources map[string][]byte) {
 	opt := source.PrintOptions{Width: a.console.Width(), Max: 20, Color: a.console.TalkColor()}
 	// An error here means that talk cannot be shown; there is nowhere to say so.
-	_ = source.Print(a.console.Err(), d, sources, opt)
+	_ = source.Print(a.talking(), d, sources, opt)
 }
 
 // prepared loads the rules in force and makes them ready.

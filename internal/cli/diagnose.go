@@ -44,6 +44,7 @@ func newDiagnose(a *app) *cobra.Command {
 // outcome is one case's result, rendered, or why there is none.
 type outcome struct {
 	page []byte
+	talk []byte // complaints about the case
 	err  error
 }
 
@@ -60,6 +61,9 @@ func runDiagnose(ctx context.Context, o *diagnoseOptions) error {
 	}
 	var failed error
 	for result := range o.work(ctx, r) {
+		if _, err := o.app.console.Err().Write(result.talk); err != nil {
+			return err
+		}
 		if result.err != nil {
 			failed = keep(failed, result.err, o.app)
 			continue
@@ -115,13 +119,23 @@ func (o *diagnoseOptions) work(ctx context.Context, r *diagnosis.Rules) func(fun
 	}
 }
 
-// one evaluates and renders one case.
+// one evaluates and renders one case. What there is to complain of is kept with
+// the outcome, so that it comes in the order of the cases.
 func (o *diagnoseOptions) one(r *diagnosis.Rules, name string) outcome {
-	c, err := o.app.open(name)
+	var talk bytes.Buffer
+	mine := *o.app
+	mine.talk = &talk
+	out := o.render(&mine, r, name)
+	out.talk = talk.Bytes()
+	return out
+}
+
+func (o *diagnoseOptions) render(a *app, r *diagnosis.Rules, name string) outcome {
+	c, err := a.open(name)
 	if err != nil {
 		return outcome{err: err}
 	}
-	e, err := o.app.evaluateCase(r, c)
+	e, err := a.evaluateCase(r, c)
 	if err != nil {
 		return outcome{err: err}
 	}
@@ -134,7 +148,7 @@ func (o *diagnoseOptions) one(r *diagnosis.Rules, name string) outcome {
 		return outcome{err: explainFailure(err, name)}
 	}
 	var b bytes.Buffer
-	err = o.app.renderDocument(&b, d, o.format.value)
+	err = a.renderDocument(&b, d, o.format.value)
 	return outcome{page: b.Bytes(), err: err}
 }
 

@@ -8,17 +8,28 @@ import (
 	"golang.org/x/term"
 )
 
-// showCursor makes the cursor visible again.
-const showCursor = "\x1b[?25h"
+// cursorOn makes the cursor visible again.
+const cursorOn = "\x1b[?25h"
 
 // GuardTerminal remembers the settings of the keyboard's terminal and puts
-// them back (echo, line editing, keys that signal, visible cursor) when restore
-// is called or ctx ends, whichever is first, and again on restore if ctx ended
+// them back (echo, line editing, keys that signal) when restore is called or ctx ends, whichever is first, and again on restore if ctx ended
 // first. With a context from Signals the terminal is so left usable when the
 // program is told to end in the middle of a question.
 //
-// Without a terminal it does nothing. Restore may be called more than once.
+// It writes nothing to the screen; GuardCursor is for code that hides the
+// cursor. Without a terminal it does nothing. Restore may be called more than
+// once.
 func (c *Console) GuardTerminal(ctx context.Context) (restore func()) {
+	return c.guard(ctx, func() {})
+}
+
+// GuardCursor is GuardTerminal for code that hides the cursor: it shows it again
+// as well.
+func (c *Console) GuardCursor(ctx context.Context) (restore func()) {
+	return c.guard(ctx, c.showCursor)
+}
+
+func (c *Console) guard(ctx context.Context, more func()) (restore func()) {
 	if c.in.file == nil || !c.in.terminal {
 		return func() {}
 	}
@@ -26,14 +37,16 @@ func (c *Console) GuardTerminal(ctx context.Context) (restore func()) {
 	if err != nil {
 		return func() {}
 	}
-	return onceOrDone(ctx, func() { c.putBack(saved) })
+	return onceOrDone(ctx, func() {
+		// Nothing can be done about a terminal that is gone, so errors are dropped.
+		_ = term.Restore(int(c.in.file.Fd()), saved)
+		more()
+	})
 }
 
-func (c *Console) putBack(saved *term.State) {
-	// Nothing can be done about a terminal that is gone, so errors are dropped.
-	_ = term.Restore(int(c.in.file.Fd()), saved)
+func (c *Console) showCursor() {
 	if c.err.terminal && c.env("TERM") != "dumb" {
-		_, _ = io.WriteString(c.errWriter, showCursor)
+		_, _ = io.WriteString(c.errWriter, cursorOn)
 	}
 }
 

@@ -114,7 +114,7 @@ func TestGuardPutsTheTerminalBack(t *testing.T) {
 			c, _, _ := console.Test("", console.WithEnv("TERM", "xterm"), console.WithFiles(terminal, terminal, terminal))
 			ctx, cancel := context.WithCancel(t.Context())
 			defer cancel()
-			restore := c.GuardTerminal(ctx)
+			restore := c.GuardCursor(ctx)
 			_, err := term.MakeRaw(int(terminal.Fd()))
 			require.NoError(t, err)
 			require.Zero(t, localFlags(t, terminal), "the test's own raw mode")
@@ -125,6 +125,19 @@ func TestGuardPutsTheTerminalBack(t *testing.T) {
 			restore()
 		})
 	}
+}
+
+func TestGuardWritesNothingWhereNoCursorWasHidden(t *testing.T) {
+	keyboard, terminal := openPTY(t, 80, 24)
+	c, _, _ := console.Test("", console.WithEnv("TERM", "xterm"), console.WithFiles(terminal, terminal, terminal))
+	restore := c.GuardTerminal(t.Context())
+	_, err := term.MakeRaw(int(terminal.Fd()))
+	require.NoError(t, err)
+	restore()
+	require.Equal(t, uint64(usualFlags), localFlags(t, terminal))
+	_, err = terminal.WriteString("RESULT")
+	require.NoError(t, err)
+	require.Equal(t, "RESULT", readSome(t, keyboard, 6))
 }
 
 func readSome(t *testing.T, f *os.File, atLeast int) string {

@@ -79,7 +79,11 @@ func (e *Evaluation) addEvidence(use *inference.Use) {
 		if seen {
 			answer = 0
 		}
-		e.evidence = append(e.evidence, inference.Certain(answer, 2))
+		weights := inference.Certain(answer, 2)
+		if c, doubtful := e.Sheet.Doubt[g.ID]; doubtful {
+			weights = inference.Held(answer, 2, c)
+		}
+		e.evidence = append(e.evidence, weights)
 		e.players = append(e.players, player{id: g.ID, answer: state, shown: state, failure: true, seen: seen})
 	}
 	for _, a := range e.Sheet.Answers {

@@ -1,11 +1,13 @@
 package diagnosis
 
 import (
+	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
 
 	"filmfault/internal/inference"
+	"filmfault/internal/rulebase"
 )
 
 // Weight is how far one answer pulled a cause, in natural log odds; the pulls
@@ -81,25 +83,45 @@ type Overturn struct {
 }
 
 // Overturning lists the answers that alone hold up the first place: were the
-// truth any other answer to that question, another cause would lead.
-func (e *Evaluation) Overturning() []Overturn {
+// truth any other answer to that question, another cause would lead. states adds
+// the failures looked for and not there, each of which costs an evaluation.
+func (e *Evaluation) Overturning(states bool) []Overturn {
 	leader := e.Leader().Cause.ID
 	var out []Overturn
 	for i, p := range e.players {
-		if p.seen {
+		if p.seen || p.failure && !states {
 			continue
 		}
-		changed := slices.Clone(e.evidence)
-		changed[i] = otherwise(e.evidence[i])
-		post, err := e.compiled.Evaluate(changed)
-		if err != nil {
-			continue // the other answers cannot be: then this one cannot be wrong alone
-		}
-		if id, v := e.first(post); id != leader {
+		id, v, ok := e.firstIfWrong(i)
+		if ok && id != leader {
 			out = append(out, Overturn{p.id, p.answer, p.shown, id, v})
 		}
 	}
 	return out
+}
+
+// firstIfWrong is the leading cause were the i-th answer wrong; not ok when the
+// other answers cannot be, so that this one cannot be wrong alone.
+func (e *Evaluation) firstIfWrong(i int) (string, float64, bool) {
+	if e.players[i].failure { // then it is there, and its causes are to be explained too
+		s := e.Sheet
+		s.Failures = maps.Clone(s.Failures)
+		s.Failures[e.players[i].id] = rulebase.StateSeen
+		then, err := e.Rules.Evaluate(s)
+		if err != nil {
+			return "", 0, false
+		}
+		r := then.Leader()
+		return r.Cause.ID, r.Contributed, true
+	}
+	changed := slices.Clone(e.evidence)
+	changed[i] = otherwise(e.evidence[i])
+	post, err := e.compiled.Evaluate(changed)
+	if err != nil {
+		return "", 0, false
+	}
+	id, v := e.first(post)
+	return id, v, true
 }
 
 // otherwise is "not the answer given": even weights on the others.
@@ -153,7 +175,7 @@ func (e *Evaluation) Surprise() (Surprise, error) {
 	}
 	atMost := 0
 	for _, w := range worlds {
-		if p, ok := e.likelihoodOf(w); ok && p <= e.posterior.LogEvidence+1e-9 {
+		if p, ok := e.likelihoodOf(w, random); ok && p <= e.posterior.LogEvidence+1e-9 {
 			atMost++
 		}
 	}
@@ -161,18 +183,32 @@ func (e *Evaluation) Surprise() (Surprise, error) {
 	return Surprise{Surprising: share < 0.01, Percentile: share, Cases: simulated}, nil
 }
 
-// likelihoodOf is the log probability of a simulated case's answers, taken with
-// the same confidence as the real ones.
-func (e *Evaluation) likelihoodOf(w inference.World) (float64, bool) {
+// likelihoodOf is the log probability of a simulated case's answers, held with
+// the same confidence as the real ones: of answers held at .8 every fifth is
+// therefore stated wrong.
+func (e *Evaluation) likelihoodOf(w inference.World, random *rand.Rand) (float64, bool) {
 	answers := make(inference.Evidence, len(e.evidence))
 	for i, p := range e.players {
 		answers[i] = e.evidence[i]
 		if !p.failure {
-			answers[i] = moved(e.evidence[i], w.Answer[i])
+			answers[i] = moved(e.evidence[i], stated(e.evidence[i], w.Answer[i], random))
 		}
 	}
 	l, err := e.compiled.LogEvidence(answers)
 	return l, err == nil
+}
+
+// stated is what somebody as sure as the weights say would answer when the truth
+// is known.
+func stated(w []float64, truth int, random *rand.Rand) int {
+	if random.Float64() < w[largest(w)] {
+		return truth
+	}
+	other := random.IntN(len(w) - 1)
+	if other >= truth {
+		other++
+	}
+	return other
 }
 
 // moved is the same weights with the largest on another answer.

@@ -10,11 +10,12 @@ import (
 
 // A question's worth counts the causes that contribute more than leastTarget,
 // at most mostTargets of them; where the whole ranking is flat, those above half
-// the leader. Whether it changes the leader is judged among mostLeaders causes.
+// the leader. Whether it changes the leader is judged exactly among mostLeaders
+// causes, and by drawn cases among all that an answer could lift so far.
 const (
 	leastTarget = 0.05
 	mostTargets = 8
-	mostLeaders = 10
+	mostLeaders = 14
 )
 
 // Question is an open finding with what its answer would tell.
@@ -35,6 +36,7 @@ type Prices struct {
 
 	pricer *inference.Pricer
 	e      *Evaluation
+	open   []rulebase.Finding // all that could be asked, the screened ones too
 }
 
 // Price prices the open findings that the filter keeps (nil keeps all), the
@@ -95,6 +97,7 @@ func (e *Evaluation) price(at aim, keep func(rulebase.Finding) bool, screen scre
 			open = append(open, f)
 		}
 	}
+	p.open = open
 	if open, err = screen(open, at); err != nil {
 		return nil, err
 	}
@@ -137,7 +140,7 @@ func question(f rulebase.Finding, t inference.Table, counted int) Question {
 	q.PerMinute = q.Worth / f.Minutes
 	for a := range t.Answer {
 		if leaderOf(column(t.With, a)) != 0 {
-			q.ChangesLeader += t.Answer[a]
+			q.ChangesLeader = min(1, q.ChangesLeader+t.Answer[a])
 		}
 	}
 	return q
@@ -206,6 +209,9 @@ func (p *Prices) Stop() (Stop, error) {
 	if err := p.e.compiled.Err(); err != nil {
 		return Stop{}, err
 	}
+	if moves, err := p.e.anyMoves(p.open); err != nil || moves {
+		return Stop{}, err
+	}
 	return Stop{true, "No open question is likely to change which cause comes first."}, nil
 }
 
@@ -243,7 +249,7 @@ func (e *Evaluation) settled() (bool, error) {
 		}
 	}
 	for _, u := range e.Unlisted() {
-		if u.Contributed > rivalMost {
+		if u.Contributed > rivalMost && !slices.Contains(unlistedPartners(ranking[0].Cause.ID, stories), u.Gate) {
 			return false, nil
 		}
 	}
@@ -255,6 +261,17 @@ func partnersOf(leader string, stories []Story) []string {
 	for _, s := range stories {
 		if slices.Contains(s.Causes, leader) {
 			return s.Causes
+		}
+	}
+	return nil
+}
+
+// unlistedPartners lists the gates whose unlisted cause stands in the likeliest
+// story with the leader.
+func unlistedPartners(leader string, stories []Story) []string {
+	for _, s := range stories {
+		if slices.Contains(s.Causes, leader) {
+			return s.Unlisted
 		}
 	}
 	return nil

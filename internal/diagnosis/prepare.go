@@ -36,7 +36,10 @@ func Prepare(b *rulebase.Base) (*Rules, error) {
 			return nil, fmt.Errorf("gate %s: %w", g.ID, err)
 		}
 		q := g.Unlisted
-		r.unlisted[g.ID] = min(1, q*p/((1-q)*(1-p)))
+		if q*p >= (1-q)*(1-p) {
+			return nil, fmt.Errorf("gate %s (%s): its listed causes make it hold on %.0f %% of jobs, so that an unlisted share of %g cannot be; write a smaller share or smaller rates", g.ID, g.Span, 100*p, q)
+		}
+		r.unlisted[g.ID] = q * p / ((1 - q) * (1 - p))
 	}
 	return r, nil
 }

@@ -77,5 +77,5 @@ func requireUsable(t *testing.T, r *diagnosis.Rules, failure string) {
 	require.NoError(t, err)
 	_, err = e.Price(nil)
 	require.NoError(t, err)
-	e.Overturning()
+	e.Overturning(true)
 }

@@ -17,6 +17,13 @@ const (
 	exactCost    = 250_000 // diagram nodes times questions priced without screening
 	screenWorlds = 1500
 	screenKeep   = 14
+	// roughlyMoves is the estimated probability of changing the leader from which
+	// a question keeps the interview going: twice what the exact rule asks for,
+	// since drawn cases scatter.
+	roughlyMoves = 2 * negligible
+	// outOfReach is how far below the leader a cause must lie for no pair of
+	// answers to lift it past: a judgement is worth at most a factor of 20.
+	outOfReach = 400
 )
 
 // screen lists the findings worth pricing exactly: the best per minute, and
@@ -25,22 +32,49 @@ func (e *Evaluation) screen(open []rulebase.Finding, at aim) ([]rulebase.Finding
 	if e.compiled.Size()*len(open) <= exactCost {
 		return open, nil
 	}
+	rough, err := e.rough(open, at.counted)
+	if err != nil {
+		return nil, err
+	}
+	return promising(rough), nil
+}
+
+// anyMoves reports whether drawn cases show a question, among all that are
+// open, that may well put another cause first: any cause, not only those priced.
+func (e *Evaluation) anyMoves(open []rulebase.Finding) (bool, error) {
+	rough, err := e.rough(open, 0)
+	for _, q := range rough {
+		if q.ChangesLeader > roughlyMoves {
+			return true, err
+		}
+	}
+	return false, err
+}
+
+// rough prices questions on cases drawn from the exact posterior, against every
+// cause within reach of the first place; the first counted make up the worth.
+func (e *Evaluation) rough(open []rulebase.Finding, counted int) ([]Question, error) {
 	worlds, err := e.compiled.Worlds(e.evidence, screenWorlds, rand.New(rand.NewPCG(inference.Seed, screenWorlds)))
 	if err != nil {
 		return nil, err
 	}
-	held := make([][]bool, len(at.causes)) // per target and world
-	for i, t := range at.causes {
-		held[i] = make([]bool, len(worlds))
-		for k, w := range worlds {
-			held[i][k] = w.Contributed[e.net.node[t]]
+	ranking := e.Ranking()
+	var held [][]bool // per cause and world
+	for _, r := range ranking {
+		if r.Contributed < ranking[0].Contributed/outOfReach {
+			break
 		}
+		in := make([]bool, len(worlds))
+		for k, w := range worlds {
+			in[k] = w.Contributed[e.net.node[r.Cause.ID]]
+		}
+		held = append(held, in)
 	}
-	rough := make([]Question, len(open))
+	out := make([]Question, len(open))
 	for i, f := range open {
-		rough[i] = question(f, e.roughTable(f, worlds, held), at.counted)
+		out[i] = question(f, e.roughTable(f, worlds, held), min(counted, len(held)))
 	}
-	return promising(rough), nil
+	return out, nil
 }
 
 // roughTable estimates a finding's table from drawn cases.

@@ -3,12 +3,9 @@ package diagnosis
 import (
 	"errors"
 	"fmt"
-	"math"
 	"slices"
-	"strings"
 
 	"filmfault/internal/casefile"
-	"filmfault/internal/inference"
 	"filmfault/internal/quantity"
 	"filmfault/internal/rulebase"
 	"filmfault/internal/source"
@@ -19,8 +16,10 @@ import (
 type Sheet struct {
 	Facts    rulebase.Facts
 	Failures map[string]string // failure id -> rulebase.StateSeen or StateAbsent
-	Answers  []Answered        // in the order of the case
-	Skipped  []string          // answered, but no evidence: preconditions fail, or only assumed
+	// Doubt is the confidence in the state of a failure where it is below 1.
+	Doubt   map[string]float64
+	Answers []Answered // in the order of the case
+	Skipped []string   // answered, but no evidence: preconditions fail, or only assumed
 }
 
 // Answered is one finding with the weights over its answers.
@@ -55,7 +54,7 @@ var ErrNothingSeen = errors.New("no failure is marked seen, so there is nothing 
 // Resolve reads a case by the rules. The diagnostics point into the case file;
 // with an error among them the sheet is not to be used.
 func Resolve(b *rulebase.Base, c *casefile.Case) (Sheet, source.List) {
-	r := resolver{b: b, answered: map[string]string{}, sheet: Sheet{Facts: rulebase.Facts{}, Failures: map[string]string{}}}
+	r := resolver{b: b, answered: map[string]string{}, sheet: Sheet{Facts: rulebase.Facts{}, Failures: map[string]string{}, Doubt: map[string]float64{}}}
 	for _, e := range c.Facts {
 		r.fact(e)
 	}
@@ -112,10 +111,19 @@ func (r *resolver) fact(e casefile.Entry) {
 		return
 	}
 	w, ok := r.weights(e, f.Answers, f.Value)
-	if ok && e.Source != assumed {
-		r.sheet.Facts[f.ID] = f.Answers[largest(w)].ID
+	if !ok || e.Source == assumed {
+		return
 	}
+	if at := largest(w); w[at] >= factFrom {
+		r.sheet.Facts[f.ID] = f.Answers[at].ID
+		return
+	}
+	r.diags.Warn(e.Span, "doubtful-fact", "the fact "+f.ID+" is too doubtful to go by and counts as not known", "sure: probably, if it is more likely than not by far")
 }
+
+// factFrom is the confidence from which a fact is gone by: facts choose rates
+// and rows, so they hold or are not known.
+const factFrom = 0.7
 
 // assumed marks a figure nobody knows: good for arithmetic, no evidence.
 const assumed = "assumed"
@@ -130,9 +138,22 @@ func (r *resolver) failure(e casefile.Entry) {
 	switch {
 	case r.twice(e, id), e.NotChecked:
 	case e.Answer == rulebase.StateSeen, e.Answer == rulebase.StateAbsent:
-		r.sheet.Failures[id] = e.Answer
+		r.state(e, id)
 	default:
 		r.diags.Error(e.AnswerSpan, "state", fmt.Sprintf("%q is no state of a failure", e.Answer+e.Value), "seen, absent (looked for and not there) or not-checked")
+	}
+}
+
+// state records a failure's state with the confidence in it.
+func (r *resolver) state(e casefile.Entry, id string) {
+	answers := []rulebase.Answer{{ID: rulebase.StateSeen}, {ID: rulebase.StateAbsent}}
+	w, ok := r.weights(e, answers, nil)
+	if !ok || e.Source == assumed {
+		return
+	}
+	r.sheet.Failures[id] = e.Answer
+	if c := w[largest(w)]; c < 1 {
+		r.sheet.Doubt[id] = c
 	}
 }
 
@@ -161,111 +182,6 @@ func (r *resolver) finding(e casefile.Entry) {
 	r.sheet.Answers = append(r.sheet.Answers, Answered{
 		Finding: f.ID, Answer: f.Answers[at].ID, Shown: shown, Sure: w[at], Weights: w,
 	})
-}
-
-// weights is what an entry says over the answers.
-func (r *resolver) weights(e casefile.Entry, answers []rulebase.Answer, v *rulebase.Value) ([]float64, bool) {
-	w, bad := Weights(e, answers, v)
-	if bad != nil {
-		r.diags.Error(e.AnswerSpan, bad.Check, bad.Summary, bad.Remedy)
-		return nil, false
-	}
-	return w, true
-}
-
-// remembered is the confidence in a figure or answer from memory.
-const remembered = 0.8
-
-// Weights is what an entry says over the answers of a fact or finding: all on
-// one answer when certain, spread when probable or remembered, split in
-// proportion when a figure's interval lies across bands. The diagnostic, when
-// not nil, has no place.
-func Weights(e casefile.Entry, answers []rulebase.Answer, v *rulebase.Value) ([]float64, *source.Diagnostic) {
-	c, err := casefile.Confidence(e.Sure)
-	if err != nil {
-		return nil, &source.Diagnostic{Check: "sure", Summary: err.Error(), Remedy: "sure: probably"}
-	}
-	if e.Source == "remembered" && e.Sure == "" {
-		c = remembered
-	}
-	if k := len(answers); c <= 1/float64(k) {
-		return nil, &source.Diagnostic{Check: "sure", Summary: fmt.Sprintf("a confidence of %v among %d answers says nothing", c, k),
-			Remedy: fmt.Sprintf("a confidence above %.2g, or not-checked", 1/float64(k))}
-	}
-	if e.Value != "" {
-		return valueWeights(e, answers, v, c)
-	}
-	at, ok := rulebase.AnswerIndex(answers, e.Answer)
-	if !ok {
-		known := ids(answers, func(a rulebase.Answer) string { return a.ID })
-		remedy := "one of: " + strings.Join(known, ", ")
-		if near, found := source.Nearest(e.Answer, known); found {
-			remedy = near
-		}
-		return nil, &source.Diagnostic{Check: "unknown-answer", Summary: fmt.Sprintf("%q is no answer to %s", e.Answer, e.ID), Remedy: remedy}
-	}
-	return inference.Held(at, len(answers), c), nil
-}
-
-func valueWeights(e casefile.Entry, answers []rulebase.Answer, v *rulebase.Value, c float64) ([]float64, *source.Diagnostic) {
-	if v == nil {
-		return nil, &source.Diagnostic{Check: "value", Summary: e.ID + " takes an answer, not a figure",
-			Remedy: "one of: " + strings.Join(ids(answers, func(a rulebase.Answer) string { return a.ID }), ", ")}
-	}
-	q, err := quantity.Parse(v.Kind, e.Value, v.Unit)
-	if err != nil {
-		summary, remedy := unread(err, v.Kind)
-		return nil, &source.Diagnostic{Check: "value", Summary: summary, Remedy: remedy}
-	}
-	share := shares(q, answers)
-	out := make([]float64, len(answers))
-	for i, s := range share {
-		for j, w := range inference.Held(i, len(answers), c) {
-			out[j] += s * w
-		}
-	}
-	return out, nil
-}
-
-// unread says why a figure cannot be read, and what to write.
-func unread(err error, kind quantity.Kind) (summary, remedy string) {
-	var bad *quantity.ParseError
-	if errors.As(err, &bad) {
-		return fmt.Sprintf("%q: %s", bad.Text, bad.Problem), bad.Remedy
-	}
-	return err.Error(), "a figure such as " + kind.Example()
-}
-
-// shares is how much of a quantity's interval lies in each band.
-func shares(q quantity.Quantity, answers []rulebase.Answer) []float64 {
-	out := make([]float64, len(answers))
-	if q.IsExact() {
-		if at, ok := rulebase.Band(answers, q.Low); ok {
-			out[at] = 1
-		}
-		return out
-	}
-	for i, a := range answers {
-		low, high := q.Low, q.High
-		if a.From != nil {
-			low = math.Max(low, *a.From)
-		}
-		if a.Below != nil {
-			high = math.Min(high, *a.Below)
-		}
-		out[i] = math.Max(0, high-low) / (q.High - q.Low)
-	}
-	return out
-}
-
-func largest(w []float64) int {
-	at := 0
-	for i := range w {
-		if w[i] > w[at] {
-			at = i
-		}
-	}
-	return at
 }
 
 func ids[T any](list []T, id func(T) string) []string {

@@ -108,7 +108,7 @@ func askable(b *rulebase.Base, f rulebase.Finding, failure string) bool {
 			return false
 		}
 	}
-	return true
+	return len(f.NeedsAny) == 0 || slices.Contains(f.NeedsAny, failure)
 }
 
 // No single answer settles a cause for certain, whatever failure was seen.

@@ -255,7 +255,7 @@ func handbookRows() []handbookRow {
 		{"25-bleeding", milHandbook + " and " + army, []string{"stain-bleeds"}},
 		{"26-chalk", milHandbook + " and " + army, []string{"end-of-life"}},
 		{"27-uneven-gloss", milHandbook, []string{"over-applied", "spray-set-up"}},
-		{"29-fading", milHandbook, nil},
+		{"29-fading", milHandbook, []string{"fugitive-colour"}},
 		{"30-poor-adhesion", aviation, []string{"dust-left"}},
 		{"31-early-failure", bulletin, []string{"water-entry", "closed-over-too-soon"}},
 	}
@@ -266,7 +266,6 @@ func handbookRows() []handbookRow {
 func misses() map[string]string {
 	return map[string]string{
 		"27-uneven-gloss": "the rules list haze that lies in the film, and no patches of gloss left by heavy spray or a porous base",
-		"29-fading":       "no cause stands for a pigment that light destroys; what the rules have is wear, which is nobody's fault and not ranked",
 	}
 }
 

@@ -16,7 +16,7 @@ type Use struct {
 	Limit    int    // most nodes of the diagram; 0 means DefaultLimit
 }
 
-// DefaultLimit is the most nodes a diagram may have: about 64 MB.
+// DefaultLimit is the most nodes a diagram may have: some 110 MB with its tables.
 const DefaultLimit = 2_000_000
 
 // Network is a Model compiled for one Use. It is safe for use by one goroutine

@@ -11,7 +11,7 @@ import (
 )
 
 // mostMatches is how many matches are offered for the words of "add".
-const mostMatches = 8
+const mostMatches = 5
 
 // The choices under the matches.
 const (
@@ -25,8 +25,11 @@ func (v *visit) add(ctx context.Context) error {
 	text, err := v.prompter.Line(ctx, prompt.LineAsk{
 		ID: "add", Title: "What do you want to add? A word or two will find its question.",
 		How:     "To keep your words as they are, type: note, and then the words.",
-		Example: "blister water", Optional: true,
+		Example: "blister water", Optional: true, Allow: prompt.Allow{Back: true},
 	})
+	if c, ok := instead(err); ok && c == prompt.Back {
+		return nil
+	}
 	if err != nil || text == "" {
 		return err
 	}
@@ -50,10 +53,12 @@ func plainNote(text string) (string, bool) {
 
 // addFrom offers the questions found for some words.
 func (v *visit) addFrom(ctx context.Context, text string, found []ref) error {
-	a := prompt.Ask{ID: "add-which", Title: "Which of these is it?"}
 	if len(found) == 0 {
-		a.Title = fmt.Sprintf("No question has words like %q. What shall be done with them?", text)
+		v.note(text)
+		v.prompter.Say(fmt.Sprintf("No question fits %q. The words are kept as a note.", text))
+		return nil
 	}
+	a := prompt.Ask{ID: "add-which", Title: "Which of these is it?"}
 	for _, r := range found {
 		a.Choices = append(a.Choices, prompt.Choice{ID: r.id, Text: v.offered(r)})
 	}
@@ -95,7 +100,7 @@ func (v *visit) search(text string) []ref {
 	}
 	var matches []match
 	for _, r := range v.addable() {
-		if s := v.score(r, words); s > 0 {
+		if s := v.score(r, words); s >= leastScore(words) {
 			matches = append(matches, match{r, s})
 		}
 	}
@@ -134,6 +139,13 @@ const (
 	inID      = 2
 	inAnswers = 1
 )
+
+// leastScore is the score below which a question does not fit the words: half
+// of them, rounded up, must be in it, and one of them in its title or id.
+func leastScore(words []string) int {
+	found := (len(words) + 1) / 2
+	return max(1, found)*(perWord+inAnswers) + inID - inAnswers
+}
 
 func (v *visit) score(r ref, words []string) int {
 	q, _ := v.questionFor(r)

@@ -50,12 +50,23 @@ func (v *visit) take(ctx context.Context, q question, r prompt.Reply) (done bool
 	case prompt.Later:
 		v.leaveLog()
 	case prompt.Stop:
-		v.stopped = true
-		v.stop("You stopped the questions.")
+		v.stopNow()
 	default:
 		v.answer(q, r)
 	}
 	return true, nil
+}
+
+func (v *visit) stopNow() {
+	v.stopped = true
+	v.stop("You stopped the questions.")
+}
+
+// instead is the command that was typed at a line in place of a text.
+func instead(err error) (prompt.Command, bool) {
+	var i prompt.Instead
+	ok := errors.As(err, &i)
+	return i.Command, ok
 }
 
 // answer records a reply that is an answer and says what it calls for.
@@ -70,9 +81,6 @@ func (v *visit) answer(q question, r prompt.Reply) {
 		e.Sure = "probably"
 	}
 	v.record(q.ref, e)
-	if doubt := q.doubt(r.Value); doubt != "" {
-		v.prompter.Say("Kept as typed, but look again: " + doubt + ".")
-	}
 	v.sayCautions(v.calledFor(q, e))
 	v.saySteps(q, e)
 }
@@ -117,6 +125,7 @@ func (v *visit) sayMakeSafe(failure string) {
 	if !ok || g.Failure == nil {
 		return
 	}
+	v.madeSafe[failure] = true
 	if text := strings.TrimSpace(g.Failure.MakeSafe + " " + g.Failure.Never); text != "" {
 		v.prompter.Say(g.Title + ". " + text)
 	}

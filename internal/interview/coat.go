@@ -1,13 +1,12 @@
 package interview
 
 import (
-	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"filmfault/internal/casefile"
-	"filmfault/internal/prompt"
 	"filmfault/internal/quantity"
 )
 
@@ -18,15 +17,17 @@ type column struct {
 	kind                     quantity.Kind
 	unit                     string
 	in                       func(*casefile.Coat) *string
+	check                    func(text string) error  // nil: by the kind of figure
+	doubt                    func(text string) string // nil: by the kind of figure
 }
 
 func columns() []column {
 	return []column{
-		{id: "face", name: "face", title: "Which face did it go on?", example: "front, back or edges",
+		{id: "face", name: "face", title: "Which face did it go on?", example: "front, back, edges or both", doubt: doubtFace,
 			in: func(c *casefile.Coat) *string { return &c.Face }},
 		{id: "material", name: "material", title: "What was put on?", example: "high-build primer",
 			in: func(c *casefile.Coat) *string { return &c.Material }},
-		{id: "start", name: "start", title: "When was it started?", example: "2025-04-03 14:30",
+		{id: "start", name: "start", title: "When was it started?", example: "2026-04-03 8:00, or 4/3 8am", check: checkStart,
 			in: func(c *casefile.Coat) *string { return &c.Start }},
 		{id: "wet-film", name: "wet film", title: "How thick was it wet?", example: "10 mil", figure: true,
 			kind: quantity.Film, unit: "mil", in: func(c *casefile.Coat) *string { return &c.WetFilm }},
@@ -38,57 +39,37 @@ func columns() []column {
 			kind: quantity.Temperature, unit: "F", in: func(c *casefile.Coat) *string { return &c.Air }},
 		{id: "humidity", name: "humidity", title: "How humid was the air?", example: "55 %", figure: true,
 			kind: quantity.Humidity, unit: "%", in: func(c *casefile.Coat) *string { return &c.Humidity }},
-		{id: "fan", name: "fan", title: "How fast did the fan blow over it?", example: "300 fpm, or 0 for none", figure: true,
+		{id: "fan", name: "fan", title: "How fast did the fan blow over it?", example: "300 fpm, or on, or off", check: checkFan, figure: true,
 			kind: quantity.AirSpeed, unit: "fpm", in: func(c *casefile.Coat) *string { return &c.Fan }},
 		{id: "to-next", name: "hours to the next step", title: "How long until the next coat, mask or step?", example: "4 h, or overnight", figure: true,
 			kind: quantity.Duration, unit: "h", in: func(c *casefile.Coat) *string { return &c.ToNext }},
 	}
 }
 
-// askCoat asks the empty columns of a coat of the log, each of which may be left
-// out, and says whether the coat has anything in it then.
-func (v *visit) askCoat(ctx context.Context, at int) (entered bool, err error) {
-	for _, col := range columns() {
-		if at < len(v.file.Coats) && *col.in(&v.file.Coats[at]) != "" {
-			continue
-		}
-		text, err := v.prompter.Line(ctx, prompt.LineAsk{
-			ID: "coat-" + col.id, Title: fmt.Sprintf("Coat %d: %s", at+1, col.title), Example: col.example,
-			Optional: true, Check: col.check,
-		})
-		if err != nil {
-			return false, err
-		}
-		if !leftOut(text) {
-			v.setCoat(at, col, text)
-		}
-	}
-	return at < len(v.file.Coats), nil
-}
-
-func (v *visit) setCoat(at int, col column, text string) {
-	if at == len(v.file.Coats) {
-		v.file.Coats = append(v.file.Coats, casefile.Coat{})
-	}
-	*col.in(&v.file.Coats[at]) = text
-	v.ev = nil
-	v.keep()
-}
-
 // leftOut reports whether a text says that there is nothing to say.
 func leftOut(text string) bool {
 	switch strings.ToLower(text) {
-	case "", "-", "?", "n", "not checked", "not known", "unknown":
+	case "", "-", "skip", "not checked", "not known", "unknown":
 		return true
 	}
 	return false
 }
 
-func (c column) check(text string) error {
-	if !c.figure || leftOut(text) {
+// accepts returns an error when a text is nothing for the column.
+func (c column) accepts(text string) error {
+	switch {
+	case leftOut(text):
 		return nil
+	case c.check != nil:
+		return c.check(text)
+	case c.figure:
+		return figure(c.kind, text, c.unit)
 	}
-	_, err := quantity.Parse(c.kind, text, c.unit)
+	return nil
+}
+
+func figure(k quantity.Kind, text, unit string) error {
+	_, err := quantity.Parse(k, text, unit)
 	var bad *quantity.ParseError
 	if errors.As(err, &bad) {
 		return fmt.Errorf("%s; write %s", bad.Problem, bad.Remedy)
@@ -96,25 +77,80 @@ func (c column) check(text string) error {
 	return err
 }
 
-// fillGaps offers to fill what is missing in the last coat, where an earlier
-// visit may have been broken off.
-func (v *visit) fillGaps(ctx context.Context) error {
-	last := len(v.file.Coats) - 1
-	if last < 0 {
-		return nil
-	}
-	var missing []string
-	for _, col := range columns() {
-		if *col.in(&v.file.Coats[last]) == "" {
-			missing = append(missing, col.name)
+// doubts says why a text is hard to believe, "" when it is not.
+func (c column) doubts(text string) string {
+	switch {
+	case leftOut(text):
+	case c.doubt != nil:
+		return c.doubt(text)
+	case c.figure:
+		if x, err := quantity.Parse(c.kind, text, c.unit); err == nil {
+			return x.Doubt()
 		}
 	}
-	if len(missing) == 0 {
+	return ""
+}
+
+func doubtFace(text string) string {
+	known := []string{"front", "back", "edges", "edge", "both"}
+	for w := range strings.FieldsSeq(strings.ToLower(text)) {
+		if slices.Contains(known, strings.Trim(w, ",.")) {
+			return ""
+		}
+	}
+	return fmt.Sprintf("%q is none of front, back, edges and both", text)
+}
+
+// fanOn is the note of a coat whose fan blew at a speed nobody measured.
+const fanOn = "fan on, speed not measured"
+
+func isOn(text string) bool { return strings.EqualFold(text, "on") || strings.EqualFold(text, "yes") }
+func isOff(text string) bool {
+	return slices.Contains([]string{"off", "no", "none"}, strings.ToLower(text))
+}
+
+func checkFan(text string) error {
+	if isOn(text) || isOff(text) {
 		return nil
 	}
-	yes, err := v.prompter.Confirm(ctx, fmt.Sprintf("Coat %d of the log lacks: %s. Fill that in?", last+1, strings.Join(missing, ", ")))
-	if err == nil && yes {
-		_, err = v.askCoat(ctx, last)
+	if err := figure(quantity.AirSpeed, text, "fpm"); err != nil {
+		return fmt.Errorf("%w; or on, or off", err)
 	}
-	return err
+	return nil
+}
+
+// put enters a text. A fan that was only "on" has no speed, so the words go
+// into the note.
+func (c column) put(coat *casefile.Coat, text string) {
+	switch {
+	case c.id != "fan":
+	case isOff(text):
+		text = "0 fpm"
+	case isOn(text):
+		text = ""
+		if !strings.Contains(coat.Note, fanOn) {
+			coat.Note = strings.TrimPrefix(coat.Note+"; "+fanOn, "; ")
+		}
+	}
+	*c.in(coat) = text
+}
+
+// value is what a coat holds in the column, in words; "" when it is empty.
+func (c column) value(coat *casefile.Coat) string {
+	text := *c.in(coat)
+	if text == "" && c.id == "fan" && strings.Contains(coat.Note, fanOn) {
+		return "on"
+	}
+	return text
+}
+
+// inOneLine is a coat as it stands.
+func inOneLine(coat *casefile.Coat) string {
+	var parts []string
+	for _, c := range columns() {
+		if text := c.value(coat); text != "" {
+			parts = append(parts, c.name+" "+text)
+		}
+	}
+	return strings.Join(parts, "; ")
 }

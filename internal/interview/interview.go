@@ -66,7 +66,7 @@ func New(r *diagnosis.Rules, c *casefile.Case, p prompt.Prompter, save func() er
 func (c *Conversation) Run(ctx context.Context, o Options) (Outcome, error) {
 	v := &visit{
 		Conversation: c, base: c.rules.Base, where: o.Where,
-		told: map[string]bool{}, safe: map[string]bool{},
+		told: map[string]bool{}, safe: map[string]bool{}, madeSafe: map[string]bool{},
 	}
 	err := v.converse(ctx)
 	if err != nil || v.unsaved != nil {
@@ -85,8 +85,10 @@ type visit struct {
 	history []ref           // what was answered in this run, the latest last
 	told    map[string]bool // cautions given in full
 	safe    map[string]bool // raised caution -> whether the person said it was seen to
-	asked   int             // findings asked in this run
-	ev      *diagnosis.Evaluation
+	// failure -> whether it was said what to do now
+	madeSafe map[string]bool
+	asked    int // findings asked in this run
+	ev       *diagnosis.Evaluation
 
 	titleAsked, photographsTold, picked, cuttingTold bool
 

@@ -2,29 +2,31 @@ package interview
 
 import (
 	"context"
-	"fmt"
+	"slices"
 
 	"filmfault/internal/diagnosis"
 	"filmfault/internal/rulebase"
 )
 
-// askLog goes through what the log holds besides findings, once the log is
-// open: the facts about the shop, then the coats line by line.
+// askLog asks the facts that the log holds about the shop, once it is open.
 func (v *visit) askLog(ctx context.Context) (bool, error) {
 	if !v.logOpen || v.logLater {
 		return false, nil
 	}
-	if did, err := v.askFact(ctx, rulebase.StageLog, v.matters()); did || err != nil {
-		return did, err
-	}
-	if v.coatsDone || v.where == rulebase.ByPhone {
+	return v.askFact(ctx, rulebase.StageLog, v.matters())
+}
+
+// closeLog goes through the coats, when nothing else of the log is left to ask,
+// and says whether it did anything.
+func (v *visit) closeLog(ctx context.Context) (did bool, err error) {
+	if !v.logOpen || v.logLater || v.coatsDone || v.where == rulebase.ByPhone {
 		return false, nil
 	}
 	if err := v.askCoats(ctx); err != nil {
 		return true, err
 	}
 	v.coatsDone = true
-	if v.file.LogLater {
+	if v.file.LogLater && !v.logLater {
 		v.file.LogLater = false
 		v.keep()
 	}
@@ -49,6 +51,10 @@ func (v *visit) logAtEnd(ctx context.Context, ev *diagnosis.Evaluation) (again b
 		v.logOpen = true
 		return true, nil
 	}
+	if v.logBegun() && !v.file.LogLater {
+		v.logHere, v.logOpen = true, true
+		return true, nil
+	}
 	if v.file.LogLater || !v.logWouldTell(ev) {
 		v.logLater = v.file.LogLater
 		return false, nil
@@ -66,6 +72,15 @@ func (v *visit) logAtEnd(ctx context.Context, ev *diagnosis.Evaluation) (again b
 	return true, nil
 }
 
+// logBegun reports whether an earlier visit was broken off in the log, which was
+// at hand then.
+func (v *visit) logBegun() bool {
+	inLog := func(f rulebase.Finding) bool {
+		return f.Stage == rulebase.StageLog && !isSister(f.ID) && v.entry(ref{aFinding, f.ID}) != nil
+	}
+	return len(v.file.Coats) > 0 || slices.ContainsFunc(v.base.Findings, inLog)
+}
+
 // logWouldTell reports whether the log's questions might change which cause
 // comes first.
 func (v *visit) logWouldTell(ev *diagnosis.Evaluation) bool {
@@ -77,31 +92,4 @@ func (v *visit) logWouldTell(ev *diagnosis.Evaluation) bool {
 	}
 	stop, err := prices.Stop()
 	return err != nil || !stop.Stop
-}
-
-// askCoats offers to enter the coats of the log line by line.
-func (v *visit) askCoats(ctx context.Context) error {
-	if err := v.fillGaps(ctx); err != nil {
-		return err
-	}
-	for {
-		question := "Enter the coats of the log now, line by line?"
-		if n := len(v.file.Coats); n > 0 {
-			question = fmt.Sprintf("The log holds %s. Enter another?", coats(n))
-		}
-		more, err := v.prompter.Confirm(ctx, question)
-		if err != nil || !more {
-			return err
-		}
-		if entered, err := v.askCoat(ctx, len(v.file.Coats)); err != nil || !entered {
-			return err
-		}
-	}
-}
-
-func coats(n int) string {
-	if n == 1 {
-		return "one coat"
-	}
-	return fmt.Sprintf("%d coats", n)
 }

@@ -26,10 +26,6 @@ func sisterQuestions() []string { return []string{"sister-same-coats", "held-els
 
 // askNext asks what tells most per minute next, or ends the questions.
 func (v *visit) askNext(ctx context.Context) (bool, error) {
-	if v.where == rulebase.AtDesk && v.file.LogLater && !v.logOpen && !v.logLater {
-		v.logOpen = true
-		return true, nil
-	}
 	ev, err := v.evaluate()
 	if c, ok := contradicted(err); ok {
 		return true, v.settleContradiction(ctx, c)
@@ -47,6 +43,9 @@ func (v *visit) askNext(ctx context.Context) (bool, error) {
 	f, ok := v.choose(ev, prices)
 	if stop.Stop || !ok {
 		return true, v.finish(ctx, ev, stop.Reason)
+	}
+	if did, err := v.askBefore(ctx, f); did || err != nil {
+		return did, err
 	}
 	return true, v.askFinding(ctx, f)
 }
@@ -106,17 +105,20 @@ func (v *visit) within(f rulebase.Finding) bool {
 func isSister(id string) bool { return slices.Contains(sisterQuestions(), id) }
 
 // choose picks the question to ask: first what held with the same coats, then
-// the best that touches nothing or only touches, or is in the log; then the
-// best that cuts.
+// the best that touches nothing or only touches, then the best that cuts, then
+// the best in the log.
 func (v *visit) choose(ev *diagnosis.Evaluation, p *diagnosis.Prices) (rulebase.Finding, bool) {
-	if f, ok := v.sister(ev); ok {
+	if f, ok := v.sister(ev, p); ok {
 		return f, true
 	}
-	whole := func(q diagnosis.Question) bool { return q.Finding.Stage != rulebase.StageCut }
+	here := func(q diagnosis.Question) bool { return q.Finding.Stage != rulebase.StageLog || isSister(q.Finding.ID) }
+	whole := func(q diagnosis.Question) bool { return here(q) && q.Finding.Stage != rulebase.StageCut }
 	for _, wanted := range []func(diagnosis.Question) bool{
 		func(q diagnosis.Question) bool { return whole(q) && tells(q) },
+		func(q diagnosis.Question) bool { return here(q) && tells(q) },
 		tells,
 		whole,
+		here,
 	} {
 		if at := slices.IndexFunc(p.Questions, wanted); at >= 0 {
 			return p.Questions[at].Finding, true
@@ -130,9 +132,12 @@ func (v *visit) choose(ev *diagnosis.Evaluation, p *diagnosis.Prices) (rulebase.
 
 func tells(q diagnosis.Question) bool { return q.ChangesLeader > mayChange || q.Worth > leastTold }
 
+// sisterTold is what the question on what held must be worth to come first.
+const sisterTold = 0.005
+
 // sister is the question on what held with the same coats, if none was asked
-// and it tells anything about the failures seen.
-func (v *visit) sister(ev *diagnosis.Evaluation) (rulebase.Finding, bool) {
+// and it tells enough about the failures seen.
+func (v *visit) sister(ev *diagnosis.Evaluation, p *diagnosis.Prices) (rulebase.Finding, bool) {
 	r := relevance{base: v.base, below: under(v.base, ev.Seen)}
 	var first *rulebase.Finding
 	for _, id := range sisterQuestions() {
@@ -140,7 +145,7 @@ func (v *visit) sister(ev *diagnosis.Evaluation) (rulebase.Finding, bool) {
 		switch {
 		case v.entry(ref{aFinding, id}) != nil:
 			return rulebase.Finding{}, false
-		case first == nil && ok && v.open(f) && ev.Askable(f) && r.tells(f):
+		case first == nil && ok && v.open(f) && ev.Askable(f) && r.tells(f) && worthOf(ev, p, id) > sisterTold:
 			first = &f
 		}
 	}
@@ -150,11 +155,28 @@ func (v *visit) sister(ev *diagnosis.Evaluation) (rulebase.Finding, bool) {
 	return *first, true
 }
 
+// worthOf is what a question is worth about the leading causes, 0 when that
+// cannot be worked out.
+func worthOf(ev *diagnosis.Evaluation, p *diagnosis.Prices, id string) float64 {
+	exact, err := ev.PriceExactly(p.Targets, func(f rulebase.Finding) bool { return f.ID == id })
+	if err != nil {
+		return 0
+	}
+	q, _ := exact.Find(id)
+	return q.Worth
+}
+
 // finish ends the questions, unless the log is still to be settled or the
 // person came back for something that no question asks.
 func (v *visit) finish(ctx context.Context, ev *diagnosis.Evaluation, reason string) error {
-	if again, err := v.logAtEnd(ctx, ev); again || err != nil {
-		return err
+	for _, last := range []part{
+		func(ctx context.Context) (bool, error) { return v.askRest(ctx, swaying) },
+		func(ctx context.Context) (bool, error) { return v.logAtEnd(ctx, ev) },
+		v.closeLog,
+	} {
+		if did, err := last(ctx); did || err != nil {
+			return err
+		}
 	}
 	if v.asked == 0 {
 		v.asked++
@@ -166,8 +188,25 @@ func (v *visit) finish(ctx context.Context, ev *diagnosis.Evaluation, reason str
 			return v.add(ctx)
 		}
 	}
-	v.stop(reason + v.leftOpen())
+	v.stop(v.whyDone(ev, reason) + v.leftOpen())
 	return nil
+}
+
+// standsOut is the certainty of a leader from which the reason to stop is that
+// it stands out, whatever else could be measured.
+const standsOut = 0.8
+
+// whyDone is the reason to stop: where a measurement that cannot be made here
+// and now would still tell, it says so.
+func (v *visit) whyDone(ev *diagnosis.Evaluation, reason string) string {
+	if ranking := ev.Ranking(); len(ranking) == 0 || ranking[0].Contributed >= standsOut {
+		return reason
+	}
+	prices, err := ev.Price(func(f rulebase.Finding) bool { return f.Measurement != nil && v.unasked(f) })
+	if err != nil || !slices.ContainsFunc(prices.Questions, func(q diagnosis.Question) bool { return q.ChangesLeader > mayChange }) {
+		return reason
+	}
+	return "Nothing more that can be answered here is likely to change which cause comes first; a measurement can."
 }
 
 // leftOpen says in words what could still be asked elsewhere or otherwise.

@@ -64,13 +64,11 @@ func (p *person) Pick(_ context.Context, k prompt.Pick) ([]string, error) {
 	if err := p.next("pick " + k.ID); err != nil {
 		return nil, err
 	}
-	var out []string
-	for _, item := range k.Items {
-		state, ok := p.seen[item.ID]
-		if !ok {
-			state = k.Default
+	out := k.Starting()
+	for i, item := range k.Items {
+		if state, ok := p.seen[item.ID]; ok && out[i] != state {
+			k.Set(out, i, state)
 		}
-		out = append(out, state)
 	}
 	return out, k.Accepts(out)
 }

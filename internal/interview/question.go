@@ -1,15 +1,11 @@
 package interview
 
 import (
-	"errors"
 	"fmt"
 	"strconv"
 	"strings"
 
-	"filmfault/internal/casefile"
-	"filmfault/internal/diagnosis"
 	"filmfault/internal/prompt"
-	"filmfault/internal/quantity"
 	"filmfault/internal/rulebase"
 )
 
@@ -143,7 +139,9 @@ func (v *visit) shape(q question) prompt.Ask {
 		a.Choices = append(a.Choices, prompt.Choice{ID: x.ID, Text: x.Text})
 	}
 	if q.value != nil {
-		a.Value = &prompt.ValueAsk{Example: example(*q.value, q.answers), Check: q.checkValue}
+		a.Value = &prompt.ValueAsk{
+			Example: example(*q.value, q.answers), Check: q.checkValue, Reading: q.reading, Doubt: q.doubt,
+		}
 	}
 	if f, ok := v.base.Finding(q.id); ok && q.added && !harmless(f) && !v.mayCut() {
 		a.How = "Answer only what is known already: there is no leave to cut or mark the piece."
@@ -187,46 +185,4 @@ func (v *visit) before(r ref) string {
 		words = "probably " + words
 	}
 	return words
-}
-
-// checkValue returns an error when a typed figure cannot be read.
-func (q question) checkValue(text string) error {
-	_, bad := diagnosis.Weights(casefile.Entry{ID: q.id, Value: text}, q.answers, q.value)
-	if bad == nil {
-		return nil
-	}
-	return errors.New(bad.Summary + "; write " + bad.Remedy)
-}
-
-// doubt says why a typed figure is hard to believe, "" when it is not.
-func (q question) doubt(text string) string {
-	if text == "" || q.value == nil {
-		return ""
-	}
-	x, err := quantity.Parse(q.value.Kind, text, q.value.Unit)
-	if err != nil {
-		return ""
-	}
-	return x.Doubt()
-}
-
-// example is a figure of the kind in the unit that is asked for.
-func example(v rulebase.Value, answers []rulebase.Answer) string {
-	usual, err := quantity.Parse(v.Kind, v.Kind.Example(), v.Unit)
-	asked, bad := quantity.Parse(v.Kind, "1", v.Unit)
-	if err != nil || bad != nil || usual.Unit == asked.Unit {
-		return v.Kind.Example()
-	}
-	bound := answers[len(answers)/2].From
-	if bound == nil {
-		bound = answers[len(answers)/2].Below
-	}
-	if bound == nil {
-		return v.Kind.Example()
-	}
-	x, err := quantity.FromSI(v.Kind, *bound, v.Unit)
-	if err != nil {
-		return v.Kind.Example()
-	}
-	return strings.TrimSpace(strconv.FormatFloat(x, 'g', 3, 64) + " " + v.Unit)
 }

@@ -46,7 +46,7 @@ func thorough(t *testing.T) *person {
 			}[title]
 		},
 		yes: func(q string) bool {
-			return strings.HasPrefix(q, "Enter the coats") || strings.Contains(q, "one coat") || strings.Contains(q, "Fill that in")
+			return strings.HasPrefix(q, "Enter the coats") || strings.Contains(q, "one coat") || strings.Contains(q, "Fill that in") || strings.HasSuffix(q, "Right?")
 		},
 	}
 }

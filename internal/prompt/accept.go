@@ -85,6 +85,12 @@ func (k Pick) Check() error {
 	if find(k.States, k.Default) < 0 {
 		return fmt.Errorf("the default %q is none of the states", k.Default)
 	}
+	if k.Rest != "" && find(k.States, k.Rest) < 0 {
+		return fmt.Errorf("the state for the rest, %q, is none of the states", k.Rest)
+	}
+	if k.Start != nil {
+		return k.Accepts(k.Start)
+	}
 	return nil
 }
 

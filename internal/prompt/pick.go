@@ -3,7 +3,10 @@ package prompt
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // Pick implements Prompter. Items are set line by line, "1 3-5 seen", until
@@ -13,7 +16,7 @@ func (p *Plain) Pick(ctx context.Context, k Pick) ([]string, error) {
 		return nil, err
 	}
 	p.head(k.Progress, k.Caution, k.Title, k.How)
-	states := k.defaults()
+	states := k.Starting()
 	p.list(k, states)
 	p.Say(k.howToPick())
 	hint := k.example() + ` "list" repeats the list.`
@@ -51,7 +54,7 @@ func (p *Plain) pickLine(ctx context.Context, k Pick, states []string) (done boo
 		return false, err
 	}
 	for _, i := range items {
-		states[i] = state
+		k.Set(states, i, state)
 		p.Say(fmt.Sprintf("%s: %s.", k.Items[i].Text, k.stateText(state)))
 	}
 	return false, nil
@@ -68,12 +71,24 @@ func (p *Plain) list(k Pick, states []string) {
 	}
 }
 
-func (k Pick) defaults() []string {
+// Starting is the state of each item before anything is said.
+func (k Pick) Starting() []string {
+	if k.Start != nil {
+		return slices.Clone(k.Start)
+	}
 	states := make([]string, len(k.Items))
 	for i := range states {
 		states[i] = k.Default
 	}
 	return states
+}
+
+// Set gives an item a state and tells that it did.
+func (k Pick) Set(states []string, item int, state string) {
+	states[item] = state
+	if k.Changed != nil {
+		k.Changed(item, state)
+	}
 }
 
 func (k Pick) stateText(id string) string {
@@ -101,9 +116,21 @@ func (k Pick) howToPick() string {
 			names = append(names, fmt.Sprintf("%q", s.Text))
 		}
 	}
-	return fmt.Sprintf(`Type numbers and then %s, or "rest" and then one of them. Numbers alone mean %q. `+
+	rest := `or "rest" and then one of them. `
+	if k.Rest != "" {
+		rest = fmt.Sprintf(`or "rest" for %s. `, k.RestText())
+	}
+	return fmt.Sprintf(`Type numbers and then %s, %sNumbers alone mean %q. `+
 		`What you do not name stays %q. Type "done" at the end.`,
-		strings.Join(names, " or "), k.bare().Text, k.stateText(k.Default))
+		strings.Join(names, " or "), rest, k.bare().Text, k.stateText(k.Default))
+}
+
+// RestText is the words for giving all items nothing was said about the state
+// for the rest.
+func (k Pick) RestText() string {
+	text := k.stateText(k.Rest)
+	first, size := utf8.DecodeRuneInString(text)
+	return "all the rest: " + string(unicode.ToLower(first)) + text[size:]
 }
 
 func (k Pick) example() string {

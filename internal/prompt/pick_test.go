@@ -93,6 +93,26 @@ func TestPickIsLostAtTheEndOfInput(t *testing.T) {
 	require.Nil(t, got)
 }
 
+func TestPickTellsEveryChange(t *testing.T) {
+	k := faults()
+	k.Start, k.Rest = []string{"unknown", "seen", "unknown", "unknown"}, "absent"
+	var told []string
+	k.Changed = func(item int, state string) { told = append(told, k.Items[item].ID+" "+state) }
+	p, out := newPlain("1\n3 absent\n")
+	_, err := p.Pick(t.Context(), k)
+	require.ErrorIs(t, err, prompt.ErrEndOfInput)
+	require.Equal(t, []string{"blisters seen", "chalk absent"}, told)
+	require.Contains(t, out.String(), "2. Cracks (seen)")
+
+	for _, typed := range []string{"rest", "all the rest: looked for, not there", "rest absent"} {
+		p, out = newPlain(typed + "\ndone\n")
+		got, err := p.Pick(t.Context(), k)
+		require.NoError(t, err)
+		require.Equal(t, []string{"absent", "seen", "absent", "absent"}, got, typed)
+		require.Contains(t, unwrapped(out.String()), `"rest" for all the rest: looked for, not there.`)
+	}
+}
+
 func TestPickShows(t *testing.T) {
 	p, out := newPlain("2\nlist\ndone\n")
 	_, err := p.Pick(t.Context(), faults())
@@ -122,6 +142,12 @@ func TestMistakesInAListAreErrors(t *testing.T) {
 	wrong.Default = "maybe"
 	_, err = p.Pick(t.Context(), wrong)
 	require.ErrorContains(t, err, `the default "maybe" is none of the states`)
+	wrong = faults()
+	wrong.Rest = "maybe"
+	require.ErrorContains(t, wrong.Check(), `the state for the rest, "maybe", is none of the states`)
+	wrong = faults()
+	wrong.Start = []string{"seen"}
+	require.ErrorContains(t, wrong.Check(), "1 states for 4 items")
 }
 
 func TestPickAccepts(t *testing.T) {

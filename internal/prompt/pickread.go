@@ -19,9 +19,12 @@ func (k Pick) read(text string, states []string) (items []int, state string, err
 		}
 		text = name + " " + rest
 	}
+	if k.Rest != "" && (same(text, "rest") || same(text, k.RestText())) {
+		return k.Untouched(states), k.Rest, nil
+	}
 	if rest, ok := cutFold(text, "rest "); ok {
 		state, err = k.state(strings.TrimSpace(rest))
-		return k.untouched(states), state, err
+		return k.Untouched(states), state, err
 	}
 	numbers, rest := splitNumbers(text)
 	if numbers == "" {
@@ -40,8 +43,8 @@ func (k Pick) itemNamed(text string) (int, bool) {
 	return i, i >= 0
 }
 
-// untouched lists the items nothing was said about yet.
-func (k Pick) untouched(states []string) []int {
+// Untouched lists the items nothing was said about yet.
+func (k Pick) Untouched(states []string) []int {
 	var items []int
 	for i, s := range states {
 		if s == k.Default {

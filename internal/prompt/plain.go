@@ -49,12 +49,16 @@ func (p *Plain) Ask(ctx context.Context, a Ask) (Reply, error) {
 // answer reads lines until one of them is a reply.
 func (p *Plain) answer(ctx context.Context, a Ask) (Reply, error) {
 	var notes []string
+	var unsure doubt
 	hint := a.howToAnswer() + ` "?" explains.`
 	for {
 		text, err := p.typed(ctx)
 		if err == nil {
 			var r Reply
-			if r, err = p.hear(ctx, a, text, &notes); err == nil && r != (Reply{}) {
+			if r, err = p.hear(ctx, a, unsure.answer(a, text), &notes); err == nil && unsure.about(a, r, text) {
+				err = unsure.question()
+			}
+			if err == nil && r != (Reply{}) {
 				r.Note = strings.Join(append(notes, nonEmpty(r.Note)...), "; ")
 				p.echo(a, r)
 				return r, nil
@@ -128,6 +132,9 @@ func (v *ValueAsk) whole(text string) (Reply, error) {
 // echo repeats in short what was taken, so that a slip can be heard at once.
 func (p *Plain) echo(a Ask, r Reply) {
 	what := r.Value
+	if a.Value != nil && a.Value.Reading != nil && what != "" {
+		what = a.Value.Reading(what)
+	}
 	switch i := find(a.Choices, r.Choice); {
 	case r.Command == NotChecked:
 		what = NotChecked.String()

@@ -46,6 +46,13 @@ func blister() prompt.Ask {
 	}
 }
 
+// soft is a question with an answer No.
+func soft() prompt.Ask {
+	return prompt.Ask{ID: "soft", Title: "Is it soft?", Allow: everything(), Choices: []prompt.Choice{
+		{ID: "soft", Text: "Yes, soft"}, {ID: "none", Text: "No, hard all over"}, {ID: "unsure", Text: "Not sure"},
+	}}
+}
+
 // thickness is a question for a number, or a choice.
 func thickness(choices ...prompt.Choice) prompt.Ask {
 	return prompt.Ask{
@@ -102,6 +109,14 @@ func TestAskUnderstands(t *testing.T) {
 		{"n", blister(), prompt.Reply{Command: prompt.NotChecked}},
 		{"Not checked", blister(), prompt.Reply{Command: prompt.NotChecked}},
 		{"n # too high up", blister(), prompt.Reply{Command: prompt.NotChecked, Note: "too high up"}},
+		{"-", blister(), prompt.Reply{Command: prompt.NotChecked}},
+		{"skip", blister(), prompt.Reply{Command: prompt.NotChecked}},
+		{"- # too high up", blister(), prompt.Reply{Command: prompt.NotChecked, Note: "too high up"}},
+		{"n", soft(), prompt.Reply{Choice: "none"}},
+		{"N?", soft(), prompt.Reply{Choice: "none", Probably: true}},
+		{"no", soft(), prompt.Reply{Choice: "none"}},
+		{"-", soft(), prompt.Reply{Command: prompt.NotChecked}},
+		{"not checked", soft(), prompt.Reply{Command: prompt.NotChecked}},
 		{"why", blister(), prompt.Reply{Command: prompt.Why}},
 		{"why?", blister(), prompt.Reply{Command: prompt.Why}},
 		{"b", blister(), prompt.Reply{Command: prompt.Back}},
@@ -144,7 +159,7 @@ func TestAskDoesNotTakeForAnAnswer(t *testing.T) {
 		ask         prompt.Ask
 		says        string
 	}{
-		{"an empty line", "", blister(), `Type "n" if you did not check`},
+		{"an empty line", "", blister(), `Type "-" if you did not check`},
 		{"an empty line where not checking is no way out", "", bare, "An empty line is no answer."},
 		{"unknown words", "green", blister(), `"green" is none of the answers.`},
 		{"a number past the end", "5", blister(), "There is no line 5; they go from 1 to 4."},

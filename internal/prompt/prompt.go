@@ -37,7 +37,8 @@ type Prompter interface {
 	// Pick settles the state of each of many items in one go. It returns one
 	// state id for each item, in the order of the items.
 	Pick(ctx context.Context, p Pick) ([]string, error)
-	// Line asks for a short free text, such as the name of the sign.
+	// Line asks for a short free text, such as the name of the sign. It returns
+	// an Instead when a command was typed that l.Allow permits.
 	Line(ctx context.Context, l LineAsk) (string, error)
 	// Confirm asks a yes-or-no question. There is no default.
 	Confirm(ctx context.Context, question string) (bool, error)
@@ -68,6 +69,9 @@ type ValueAsk struct {
 	Example   string                  // for example "3.5 mil"
 	Check     func(text string) error // nil accepts any text; an error is shown and the question stays
 	Multiline bool                    // several lines, ended by a line with only a full stop
+
+	Reading func(text string) string // how the text is understood, for the echo; nil echoes it as typed
+	Doubt   func(text string) string // why the text is hard to believe, "" when it is not; nil never doubts
 }
 
 // check applies Check, which may be nil.
@@ -138,7 +142,13 @@ type Pick struct {
 	Progress string
 	Items    []Choice
 	States   []Choice // the first one that is not Default is what a bare item means
-	Default  string   // id of the state every item starts in: always the non-answer
+	Default  string   // id of the state an item starts in where Start does not say: the non-answer
+	Start    []string // the state of each item so far; nil means Default for all
+	Rest     string   // state offered for all items nothing was said about; "" offers none
+
+	// Changed is told every change as it is made, so that it can be saved before
+	// the list is done. It may be nil.
+	Changed func(item int, state string)
 }
 
 // LineAsk asks for a short free text.
@@ -147,9 +157,18 @@ type LineAsk struct {
 	Title    string
 	How      string
 	Example  string
-	Optional bool                    // an empty line is then a choice, and returns ""
-	Check    func(text string) error // nil accepts any text
+	Optional bool                     // an empty line is then a choice, and returns ""
+	Check    func(text string) error  // nil accepts any text
+	Doubt    func(text string) string // as in ValueAsk: what is doubted is asked once more
+	Why      string                   // said when "why" is typed; "" does not offer it
+	Allow    Allow                    // which commands may be typed instead; Back, Later, Stop and Done make sense
 }
+
+// Instead is the error of a Line at which a command was typed.
+type Instead struct{ Command Command }
+
+// Error names the command.
+func (i Instead) Error() string { return i.Command.String() + " was typed" }
 
 // stopped is the error for a context that ended while a question was open.
 func stopped(ctx context.Context) error {

@@ -28,7 +28,7 @@ Use a sharp blade.
   2. Primer, still on the board
   3. Paint on both sides
   4. Not dry: wet or sticky
-Type a number, or the first words of an answer. Or: n (not checked), why, b
+Type a number, or the first words of an answer. Or: - (not checked), why, b
 (back), r (ranking), add, later, stop. "?" explains.
 > Taken: Primer, still on the board
 `, out.String())
@@ -49,11 +49,20 @@ Type your answer, for example: 3.5 mil. Or pick a line with p1, p2 and so on.
 `, out.String())
 }
 
+func TestNotCheckedIsSaid(t *testing.T) {
+	for _, typed := range []string{"-", "skip", "not checked"} {
+		p, out := newPlain(typed + "\n")
+		_, err := p.Ask(t.Context(), soft())
+		require.NoError(t, err)
+		require.Contains(t, out.String(), "Taken: not checked\n", typed)
+	}
+}
+
 func TestHelpNamesOnlyWhatIsPossible(t *testing.T) {
 	p, out := newPlain("?\n1\n")
 	_, err := p.Ask(t.Context(), blister())
 	require.NoError(t, err)
-	for _, word := range []string{"probably", "note", "n (not checked): you", "why: hear", "b (back)", "r (ranking)", "add:", "later:", "stop:"} {
+	for _, word := range []string{"probably", "note", "- (not checked): you", "why: hear", "b (back)", "r (ranking)", "add:", "later:", "stop:"} {
 		require.Contains(t, out.String(), word)
 	}
 	a := blister()
@@ -138,7 +147,7 @@ func TestConfirm(t *testing.T) {
 			got, err := p.Confirm(t.Context(), "Is this right?")
 			require.NoError(t, err)
 			require.Equal(t, want, got)
-			require.Contains(t, out.String(), "Type yes or no.")
+			require.Contains(t, out.String(), "Type yes or no")
 		})
 	}
 }
@@ -146,10 +155,10 @@ func TestConfirm(t *testing.T) {
 func TestCommandsHaveWords(t *testing.T) {
 	for c, want := range map[prompt.Command]string{
 		prompt.None: "none", prompt.NotChecked: "not checked", prompt.Why: "why", prompt.Back: "back",
-		prompt.Ranking: "ranking", prompt.Add: "add", prompt.Later: "later", prompt.Stop: "stop",
+		prompt.Ranking: "ranking", prompt.Add: "add", prompt.Later: "later", prompt.Stop: "stop", prompt.Done: "done",
 	} {
 		require.Equal(t, want, c.String())
-		require.Equal(t, c != prompt.None, everything().Permits(c), want)
+		require.Equal(t, c != prompt.None, everything().Permits(c) || c == prompt.Done, want)
 		require.False(t, prompt.Allow{}.Permits(c), want)
 	}
 }

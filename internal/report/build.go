@@ -219,7 +219,7 @@ func (b *builder) weights() error {
 			}
 		}
 	}
-	for _, o := range b.e.Overturning() {
+	for _, o := range b.e.Overturning(false) {
 		ev, _ := b.base.Event(o.Leader)
 		w := diagnosis.Weight{Finding: o.Finding, Answer: o.Answer, Shown: o.Shown}
 		b.doc.Overturns = append(b.doc.Overturns, b.said(w)+": if that is wrong, first place goes to "+lower(ev.Title))

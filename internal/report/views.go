@@ -73,7 +73,7 @@ func Explain(e *diagnosis.Evaluation, cause string) (*Explanation, error) {
 	for _, w := range account.Weights {
 		out.Weights = append(out.Weights, Pull{Weight: b.weight(w), Error: Number(w.Error), Question: b.question(w.Finding)})
 	}
-	for _, o := range e.Overturning() {
+	for _, o := range e.Overturning(true) {
 		leader, _ := b.base.Event(o.Leader)
 		w := diagnosis.Weight{Finding: o.Finding, Answer: o.Answer, Shown: o.Shown}
 		out.Overturned = append(out.Overturned, Overturn{o.Finding, o.Answer, o.Leader, Number(o.Contributed), b.said(w), leader.Title})

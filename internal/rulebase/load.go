@@ -253,6 +253,9 @@ func (r *reader) add(it item, value any) {
 	case taken && !replaces:
 		r.diagnostics.Error(e.span, "replaces", fmt.Sprintf("the id %s is in the rules below already, at %s", it.id, old.span),
 			"`replaces: yes` in this entry if it shall take that one's place, or another id")
+	case taken && kindOf(old.value) != kindOf(value):
+		r.diagnostics.Error(e.span, "replaces", fmt.Sprintf("%s below is a %s, this is a %s", it.id, kindOf(old.value), kindOf(value)),
+			"an entry of the same kind, or another id")
 	case !taken && replaces:
 		r.diagnostics.Error(e.span, "replaces", fmt.Sprintf("nothing below has the id %s", it.id), r.nearestRemedy(it.id, "an id of the rules below"))
 	}
@@ -261,6 +264,27 @@ func (r *reader) add(it item, value any) {
 	}
 	r.ids[it.id] = e
 	r.entries = append(r.entries, e)
+}
+
+// kindOf names the kind of an entry; a measurement is a finding with a tool.
+func kindOf(value any) string {
+	switch v := value.(type) {
+	case Caution:
+		return "caution"
+	case Fact:
+		return "fact"
+	case Event:
+		if v.Cause {
+			return "cause"
+		}
+		return "condition"
+	case Gate:
+		if v.Failure != nil {
+			return "failure"
+		}
+		return "gate"
+	}
+	return "finding"
 }
 
 func (r *reader) nearestRemedy(id, otherwise string) string {
@@ -292,6 +316,9 @@ func (r *reader) assemble(layers []Layer) *Base {
 	for _, w := range r.was {
 		if clash, ok := r.ids[w.old.ID]; ok && !clash.replaced {
 			r.diagnostics.Error(w.old.Span, "was", fmt.Sprintf("%s is in use again, at %s", w.old.ID, clash.span), "a new id there: ids are never used again")
+		}
+		if now, taken := b.was[w.old.ID]; taken && now != w.now {
+			r.diagnostics.Error(w.old.Span, "was", fmt.Sprintf("%s is what %s was called", w.old.ID, now), "one entry that an old id stands for")
 		}
 		b.was[w.old.ID] = w.now
 	}

@@ -138,6 +138,9 @@ func (it item) row(v yamldoc.Value, f Finding, last bool) Row {
 	if last && !m.Has("otherwise") && v.IsMap() {
 		it.d.Error(m.Span(), "otherwise", "the last row must say what is seen when nothing above holds", "- {otherwise: {answer: likelihood}}")
 	}
+	if m.Has("otherwise") && (m.Has("if") || m.Has("when") || m.Has("say")) {
+		it.d.Error(m.KeySpan("otherwise"), "otherwise", "a row is either `otherwise` or has its own if, when and say", "two rows, `otherwise` the last")
+	}
 	if m.Has("otherwise") {
 		if !last {
 			it.d.Error(m.Span(), "otherwise", "rows after `otherwise` are never reached", "`otherwise` as the last row")

@@ -56,7 +56,7 @@ func Command(id string, c prompt.Command) Step { return Say(id, prompt.Reply{Com
 func Say(id string, r prompt.Reply) Step { return Step{kind: ask, id: id, reply: r} }
 
 // Set gives items of list id a state, item id to state id. Others keep the
-// default.
+// one they have.
 func Set(id string, states map[string]string) Step { return Step{kind: pick, id: id, states: states} }
 
 // Line types a text at line id.
@@ -131,26 +131,35 @@ func (s *Scripted) Pick(ctx context.Context, p prompt.Pick) ([]string, error) {
 	s.picks = append(s.picks, p)
 	step, err := s.next(ctx, pick, p.ID)
 	if err != nil {
+		states, _ := step.statesFor(p)
+		tell(p, states) // broken off after these were set
 		return nil, err
 	}
 	states, unknown := step.statesFor(p)
 	if err := s.fits(p.ID, p.Check(), unknown, p.Accepts(states)); err != nil {
 		return nil, err
 	}
+	tell(p, states)
 	return states, nil
+}
+
+// tell reports the items whose state is no longer the one they started in.
+func tell(p prompt.Pick, states []string) {
+	for i, before := range p.Starting() {
+		if states[i] != before {
+			p.Set(states, i, states[i])
+		}
+	}
 }
 
 // statesFor lays the step's states out in the order of the items.
 func (step Step) statesFor(p prompt.Pick) (states []string, unknown error) {
-	used := 0
-	for _, item := range p.Items {
-		state, ok := step.states[item.ID]
-		if !ok {
-			state = p.Default
-		} else {
+	states, used := p.Starting(), 0
+	for i, item := range p.Items {
+		if state, ok := step.states[item.ID]; ok {
+			states[i] = state
 			used++
 		}
-		states = append(states, state)
 	}
 	if used < len(step.states) {
 		unknown = fmt.Errorf("%d of the items in %v are not on the list", len(step.states)-used, step.states)

@@ -82,7 +82,7 @@ func (p *prompter) reply(ctx context.Context, a prompt.Ask, choices []entry) (pr
 }
 
 func (p *prompter) entry(ctx context.Context, entries []entry) (entry, error) {
-	m := menu{first: skipWords()}
+	m := menu{first: []string{"not checked", "not looked at"}}
 	for _, e := range entries {
 		if e.words == "" {
 			e.words = e.text
@@ -96,11 +96,8 @@ func (p *prompter) entry(ctx context.Context, entries []entry) (entry, error) {
 	return entries[i], nil
 }
 
-// skip is the line for a thing that was not looked at, and skipWords what finds
-// it. "n" and "no" do not: they are for an answer No.
+// skip is the line for a thing that was not looked at.
 const skip = "Skip: not looked at"
-
-func skipWords() []string { return []string{"skip: not looked at", "- skip", "ot checked"} }
 
 // questionEntries is the whole list under a question, a non-answer first.
 func questionEntries(a prompt.Ask, choices []entry) []entry {

@@ -77,7 +77,7 @@ func TestArrowsPickTheRightAnswer(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			s := newSession(t, 80, 24)
 			done := s.ask(blister())
-			s.awaitList("> Not checked")
+			s.awaitList("> Skip: not looked at")
 			s.typed(row.keys)
 			got, err := finish(s, done)
 			require.NoError(t, err)
@@ -85,6 +85,49 @@ func TestArrowsPickTheRightAnswer(t *testing.T) {
 			require.NoError(t, blister().Accepts(got))
 			s.requireUsable()
 		})
+	}
+}
+
+// What begins with the letters typed wins over what merely holds them, and over
+// the line for not looked at.
+func TestLettersFindTheAnswerThatBeginsWithThem(t *testing.T) {
+	a := prompt.Ask{ID: "soft", Title: "Is it soft?", Allow: everything(), Choices: []prompt.Choice{
+		{ID: "both", Text: "Yes, and no paint on it"}, {ID: "no", Text: "No, hard all over"},
+	}}
+	for typed, want := range map[string]prompt.Reply{
+		"No": {Choice: "no"}, "n": {Choice: "no"}, "y": {Choice: "both"}, "paint": {Choice: "both"},
+		"skip": {Command: prompt.NotChecked}, "not ch": {Command: prompt.NotChecked}, "not l": {Command: prompt.NotChecked},
+	} {
+		s := newSession(t, 80, 24)
+		done := s.ask(a)
+		s.awaitList("> Skip: not looked at")
+		s.typed(typed + enter)
+		got, err := finish(s, done)
+		require.NoError(t, err)
+		require.Equal(t, want, got, typed)
+	}
+}
+
+func TestTheHintIsNotBrokenInAWord(t *testing.T) {
+	for width, want := range map[int]string{
+		80: "? Your answer  [Use arrows to move, type to filter]\n> Skip",
+		50: "? Your answer\n[Use arrows to move, type to filter]\n> Skip",
+		30: "? Your answer\n[arrows move, letters filter]\n> Skip",
+	} {
+		s := newSession(t, width, 30)
+		done := s.ask(blister())
+		s.awaitList("> Skip: not looked at")
+		require.Contains(t, s.see(), want, width)
+		s.typed("zq")
+		s.await("[nothing fits, Ctrl-U clears]")
+		s.typed(enter, "\x15")
+		s.awaitList("> Skip: not looked at")
+		require.Contains(t, s.see(), want, "redrawn at the same rows")
+		require.Equal(t, 1, strings.Count(s.see(), "Your answer"), "one list, redrawn in place")
+		s.typed(down, enter)
+		got, err := finish(s, done)
+		require.NoError(t, err)
+		require.Equal(t, prompt.Reply{Choice: "bare"}, got)
 	}
 }
 
@@ -98,7 +141,7 @@ Caution: old paint may hold lead.
 Cut a blister open: what is under it?
 Use a sharp blade.
 ? Your answer  [Use arrows to move, type to filter]
-> Not checked
+> Skip: not looked at
   Bare board
   Primer
   Paint on both sides
@@ -129,7 +172,7 @@ func TestOnlyWhatIsPossibleIsListed(t *testing.T) {
 	done := s.ask(a)
 	s.awaitList("> (no answer yet)")
 	require.Contains(t, s.see(), "> (no answer yet)\n  Bare board\n  Primer\n  Paint on both sides")
-	for _, word := range []string{"Probably", "note", "Why", "back", "ranking", "Stop", "Not checked"} {
+	for _, word := range []string{"Probably", "note", "Why", "back", "ranking", "Stop", "Skip"} {
 		require.NotContains(t, s.see(), word)
 	}
 	s.typed(enter)
@@ -144,11 +187,11 @@ func TestOnlyWhatIsPossibleIsListed(t *testing.T) {
 func TestProbably(t *testing.T) {
 	s := newSession(t, 80, 24)
 	done := s.ask(blister())
-	s.awaitList("> Not checked")
+	s.awaitList("> Skip: not looked at")
 	s.typed("Probably", enter)
 	s.awaitList("> (back to the question)")
 	s.typed(enter)
-	s.awaitList("> Not checked")
+	s.awaitList("> Skip: not looked at")
 	s.typed("Probably", enter)
 	s.awaitList("> (back to the question)")
 	s.typed(down, down, enter)
@@ -161,13 +204,13 @@ func TestNotes(t *testing.T) {
 	s := newSession(t, 80, 40)
 	done := s.ask(blister())
 	for _, note := range []string{"north edge", "", "in shade"} {
-		s.awaitList("> Not checked")
+		s.awaitList("> Skip: not looked at")
 		s.typed("note", enter)
 		s.awaitLine("Your note")
 		s.typed(note, "\n")
 	}
 	s.until("both notes", func() bool { return strings.Count(s.see(), "Note kept.") == 2 })
-	s.awaitList("> Not checked")
+	s.awaitList("> Skip: not looked at")
 	s.typed(down, enter)
 	got, err := finish(s, done)
 	require.NoError(t, err)
@@ -189,7 +232,7 @@ func TestTypedAnswersBesideAList(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			s := newSession(t, 80, 40)
 			done := s.ask(film())
-			s.awaitList("> Not checked")
+			s.awaitList("> Skip: not looked at")
 			s.typed(row.list, enter)
 			if row.list == "Probably" {
 				s.awaitList("> (back to the question)")
@@ -204,7 +247,7 @@ func TestTypedAnswersBesideAList(t *testing.T) {
 				s.awaitLine("Not taken: the unit is missing.")
 				s.typed("3 mil\n")
 			case "back":
-				s.awaitList("> Not checked")
+				s.awaitList("> Skip: not looked at")
 				s.typed(down, enter)
 			}
 			got, err := finish(s, done)
@@ -233,7 +276,7 @@ func TestWhatIsTypedAheadIsKept(t *testing.T) {
 	s := newSession(t, 80, 24)
 	p := surveyprompt.New(s.console())
 	first := start(s, func(ctx context.Context) (prompt.Reply, error) { return p.Ask(ctx, blister()) })
-	s.awaitList("> Not checked")
+	s.awaitList("> Skip: not looked at")
 	s.typed(down + enter + down + down + enter + "The Anchor\n")
 	got, err := finish(s, first)
 	require.NoError(t, err)

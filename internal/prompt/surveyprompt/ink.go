@@ -14,6 +14,7 @@ import (
 type ink struct {
 	file   *os.File
 	colour bool
+	width  func() int // of the whole window, as survey reckons with it
 }
 
 // Fd lets survey ask for the size of the window.
@@ -21,7 +22,7 @@ func (k *ink) Fd() uintptr { return k.file.Fd() }
 
 // Write implements io.Writer. Survey writes colour codes whole.
 func (k *ink) Write(p []byte) (int, error) {
-	if _, err := k.file.Write(recolour(p, k.colour)); err != nil {
+	if _, err := k.file.Write(recolour([]byte(rehint(string(p), k.width())), k.colour)); err != nil {
 		return 0, err
 	}
 	return len(p), nil

@@ -27,7 +27,7 @@ type menu struct {
 	label   string // empty for the usual one
 	options []string
 	words   []string // per option what typed letters are held against; nil for the options themselves
-	first   []string // what else, from its beginning, finds the first option
+	first   []string // other names of the first option
 	start   int
 	quiet   bool // leave no line behind that tells what was picked
 }
@@ -47,7 +47,8 @@ func (p *prompter) choose(ctx context.Context, m menu) (int, error) {
 
 // streams are the keyboard and the screen as survey gets to see them.
 func (p *prompter) streams(ctx context.Context) terminal.Stdio {
-	screen := &ink{file: p.console.ErrFile(), colour: p.console.TalkColor()}
+	whole := func() int { width, _ := p.console.TerminalSize(); return width }
+	screen := &ink{file: p.console.ErrFile(), colour: p.console.TalkColor(), width: whole}
 	keyboard := &keys{ctx: ctx, feed: p.feed, file: p.console.InFile()}
 	return terminal.Stdio{In: keyboard, Out: screen, Err: screen}
 }
@@ -61,7 +62,7 @@ func (p *prompter) hold(ctx context.Context) (release func()) {
 		return func() {}
 	}
 	p.held = true
-	restore := p.console.GuardTerminal(ctx)
+	restore := p.console.GuardCursor(ctx)
 	// A terminal that cannot be switched is left as it is; survey does the same.
 	_ = terminal.NewRuneReader(p.streams(ctx)).SetTermMode()
 	return func() {
@@ -94,13 +95,21 @@ func (p *prompter) list(m menu, width, height int) *list {
 func (m menu) keeps(typed string, i int) bool {
 	typed = strings.ToLower(typed)
 	if i == 0 {
-		return slices.ContainsFunc(m.first, func(own string) bool { return strings.HasPrefix(own, typed) }) &&
-			!m.anyBegins(typed)
+		return !m.anyBegins(typed) && m.namesFirst(typed)
 	}
 	if m.anyBegins(typed) {
 		return strings.HasPrefix(m.word(i), typed)
 	}
 	return strings.Contains(m.word(i), typed)
+}
+
+// namesFirst says whether letters begin a name of the first option. "n" and "no"
+// are no beginning of "not checked": somebody may have meant No.
+func (m menu) namesFirst(typed string) bool {
+	if strings.HasPrefix(m.word(0), typed) {
+		return true
+	}
+	return len(typed) > len("not") && slices.ContainsFunc(m.first, func(name string) bool { return strings.HasPrefix(name, typed) })
 }
 
 func (m menu) word(i int) string {

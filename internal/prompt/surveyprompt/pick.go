@@ -3,7 +3,6 @@ package surveyprompt
 import (
 	"context"
 	"fmt"
-	"strings"
 
 	"filmfault/internal/console"
 	"filmfault/internal/prompt"
@@ -21,12 +20,8 @@ func (p *prompter) Pick(ctx context.Context, k prompt.Pick) ([]string, error) {
 	}
 	p.head(k.Progress, k.Caution, k.Title, k.How)
 	p.Say(howToPick(k))
-	numbered := p.fullItems(k)
-	states := make([]string, len(k.Items))
-	for i := range states {
-		states[i] = k.Default
-	}
-	if err := p.change(ctx, k, states, numbered); err != nil {
+	states := k.Starting()
+	if err := p.change(ctx, k, states); err != nil {
 		return nil, err
 	}
 	p.tellPicked(k, states)
@@ -34,18 +29,38 @@ func (p *prompter) Pick(ctx context.Context, k prompt.Pick) ([]string, error) {
 }
 
 // change shows the list again and again, with one state changed each time.
-func (p *prompter) change(ctx context.Context, k prompt.Pick, states []string, numbered bool) error {
+func (p *prompter) change(ctx context.Context, k prompt.Pick, states []string) error {
 	defer p.hold(ctx)()
-	m := menu{label: "Enter changes a line", quiet: true}
+	m := menu{label: "Enter changes a line", quiet: true, first: []string{"done"}, words: pickWords(k)}
 	for {
-		m.options = p.pickOptions(k, states, numbered)
+		m.options = p.pickOptions(k, states)
 		var err error
 		if m.start, err = p.choose(ctx, m); err != nil || m.start == 0 {
 			return err
 		}
-		states[m.start-1] = nextState(k, states[m.start-1])
+		if item := m.start - 1; item < len(k.Items) {
+			k.Set(states, item, nextState(k, states[item]))
+			continue
+		}
+		for _, item := range k.Untouched(states) {
+			k.Set(states, item, k.Rest)
+		}
 	}
 }
+
+// pickWords is what typed letters are held against: the whole texts, cut or not.
+func pickWords(k prompt.Pick) []string {
+	words := []string{finished}
+	for _, item := range k.Items {
+		words = append(words, item.Text)
+	}
+	if k.Rest != "" {
+		words = append(words, restLine(k))
+	}
+	return words
+}
+
+func restLine(k prompt.Pick) string { return "(" + k.RestText() + ")" }
 
 func howToPick(k prompt.Pick) string {
 	text := "Move with the arrow keys. Enter on a line changes it, in turn: "
@@ -57,51 +72,30 @@ func howToPick(k prompt.Pick) string {
 	return text + fmt.Sprintf("and back to %q. Enter on the first line ends the list.", stateText(k, k.Default))
 }
 
-// fullItems prints the items in full if one is too long for its row together
-// with its longest state, and says whether it did.
-func (p *prompter) fullItems(k prompt.Pick) bool {
-	width, _ := p.window()
-	longest := 0
-	for _, s := range k.States {
-		longest = max(longest, console.DisplayWidth(marked(s.Text)))
-	}
-	if p.fits(k.Items, width-margin-longest) {
-		return false
-	}
-	for i, item := range k.Items {
-		p.item(fmt.Sprintf(" %2d.", i+1), item.Text)
-	}
-	return true
-}
-
-// pickOptions is the list with the states so far. The state must stay in view,
-// so it is the item's own text that is cut to make room.
-func (p *prompter) pickOptions(k prompt.Pick, states []string, numbered bool) []string {
+// pickOptions is the list with the states so far.
+func (p *prompter) pickOptions(k prompt.Pick, states []string) []string {
 	options := []string{finished}
 	for i, item := range k.Items {
-		text, mark := item.Text, ""
-		if numbered {
-			text = fmt.Sprintf("%d. %s", i+1, text)
-		}
+		mark := ""
 		if states[i] != k.Default {
 			mark = marked(stateText(k, states[i]))
 		}
-		options = append(options, p.beside(mark, text))
+		options = append(options, p.beside(mark, item.Text))
+	}
+	if k.Rest != "" {
+		options = append(options, restLine(k))
 	}
 	return options
 }
 
-// beside cuts text to the room that mark leaves. With little room the item's
-// number, which the full list above explains, says more than half a word.
+// beside cuts text to the room that mark leaves: the state must stay in view.
+// Where that is too little to know the item by, the mark gives way too.
 func (p *prompter) beside(mark, text string) string {
-	const little = 10
+	const least = 12
 	width, _ := p.window()
-	room := width - margin - console.DisplayWidth(mark)
-	if room < little && console.DisplayWidth(text) > room {
-		number, _, _ := strings.Cut(text, ".")
-		return number + mark
-	}
-	return p.cut(text, room) + mark
+	room := width - margin
+	text = p.cut(text, max(least, room-console.DisplayWidth(mark)))
+	return text + p.cut(mark, room-console.DisplayWidth(text))
 }
 
 func marked(state string) string { return ": " + state }

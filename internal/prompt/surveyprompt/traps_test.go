@@ -75,7 +75,7 @@ func TestSignalsDuringAListLeaveTheTerminalUsable(t *testing.T) {
 		t.Run(row.sig.String(), func(t *testing.T) {
 			s := newSession(t, 120, 30)
 			cmd, wait := s.startHelper("list")
-			s.awaitList("> Not checked")
+			s.awaitList("> Skip: not looked at")
 			require.Zero(t, s.flags(), "survey has switched the terminal; otherwise this test shows nothing")
 			require.NoError(t, cmd.Process.Signal(row.sig))
 			wait()
@@ -106,7 +106,7 @@ func TestCtrlCAtAList(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			s := newSession(t, 80, 24)
 			done := s.ask(blister())
-			s.awaitList("> Not checked")
+			s.awaitList("> Skip: not looked at")
 			s.typed(keys)
 			got, err := finish(s, done)
 			require.ErrorIs(t, err, prompt.ErrInterrupted)
@@ -172,7 +172,7 @@ func TestAnEndedContextFreesAList(t *testing.T) {
 	p := surveyprompt.New(s.console())
 	ctx, cancel := context.WithCancelCause(t.Context())
 	done := start(s, func(context.Context) (prompt.Reply, error) { return p.Ask(ctx, blister()) })
-	s.awaitList("> Not checked")
+	s.awaitList("> Skip: not looked at")
 	cancel(console.ErrTerminated)
 	got, err := finish(s, done)
 	require.ErrorIs(t, err, prompt.ErrInterrupted)
@@ -202,7 +202,7 @@ func TestLongChoicesAreNotDoubled(t *testing.T) {
 			t.Run(fmt.Sprintf("%dx%d", width, height), func(t *testing.T) {
 				s := newSession(t, width, height)
 				done := s.ask(longChoices())
-				s.awaitList("> Not checked")
+				s.awaitList("> Skip: not looked at")
 				above := s.aboveList()
 				for _, mark := range []string{"> 1. ", "> 2. ", "> 3. ", "> 4. ", "> Probably", "> Add a note", "> Why"} {
 					s.typed(down)
@@ -280,7 +280,7 @@ func TestKeysPressedWhileAListIsDrawn(t *testing.T) {
 func TestLongChoicesArePrintedInFull(t *testing.T) {
 	s := newSession(t, 40, 60)
 	done := s.ask(longChoices())
-	s.awaitList("> Not checked")
+	s.awaitList("> Skip: not looked at")
 	words := strings.Join(strings.Fields(s.aboveList()), " ")
 	require.Contains(t, words, "1. Bare board, with the cells of the foam to be seen and no trace of the primer left in them anywhere 2. Primer")
 	require.Contains(t, s.see(), "  1. Bare board, with the cells of th…\n", "cut in the list")
@@ -295,7 +295,7 @@ func TestChoicesWithTheSameTextAreToldApart(t *testing.T) {
 	a := blister()
 	a.Choices = []prompt.Choice{{ID: "one", Text: "The same"}, {ID: "two", Text: "The same"}}
 	done := s.ask(a)
-	s.awaitList("> Not checked")
+	s.awaitList("> Skip: not looked at")
 	s.typed(down, down, enter)
 	got, err := finish(s, done)
 	require.NoError(t, err)
@@ -314,7 +314,7 @@ func TestColours(t *testing.T) {
 			s := newSession(t, 80, 24)
 			p := surveyprompt.New(s.console(row.opts...))
 			done := start(s, func(ctx context.Context) (prompt.Reply, error) { return p.Ask(ctx, blister()) })
-			s.awaitList("> Not checked")
+			s.awaitList("> Skip: not looked at")
 			s.typed(down, enter)
 			_, err := finish(s, done)
 			require.NoError(t, err)
@@ -331,7 +331,7 @@ func TestResultsStayClean(t *testing.T) {
 	defer func() { require.NoError(t, out.Close()) }()
 	p := surveyprompt.New(s.console(console.WithFiles(s.terminal, out, s.terminal)))
 	done := start(s, func(ctx context.Context) (prompt.Reply, error) { return p.Ask(ctx, blister()) })
-	s.awaitList("> Not checked")
+	s.awaitList("> Skip: not looked at")
 	s.typed(down, enter)
 	_, err = finish(s, done)
 	require.NoError(t, err)
@@ -343,7 +343,7 @@ func TestResultsStayClean(t *testing.T) {
 func TestAVanishedTerminalEndsTheQuestion(t *testing.T) {
 	s := newSession(t, 80, 24)
 	done := s.ask(blister())
-	s.awaitList("> Not checked")
+	s.awaitList("> Skip: not looked at")
 	_ = s.keyboard.SetDeadline(time.Now())
 	require.NoError(t, s.keyboard.Close())
 	got, err := finish(s, done)

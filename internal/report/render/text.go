@@ -100,6 +100,9 @@ func (p *page) causes(d *report.Document) {
 		if i >= causesShown || i > 0 && c.Contributed < 0.02 {
 			break
 		}
+		if i == 0 {
+			p.unlisted(d, c.Contributed, 1)
+		}
 		p.line(fmt.Sprintf("%d. ", i+1), "   ", "%s - %s, %s%s", c.Title, report.Word(c.Contributed), report.Percent(c.Contributed), beside(c))
 		if i < reasonedCauses {
 			p.reasons("   For: ", c.Weights, true)
@@ -109,12 +112,21 @@ func (p *page) causes(d *report.Document) {
 	for _, c := range d.Common {
 		p.line("-> ", "   ", "Common to %s: %s - %s, %s", places(c.Places), lower(c.Title), report.Word(c.Contributed), report.Percent(c.Contributed))
 	}
+	least := report.Number(0.02)
+	if len(d.Ranking) > 0 {
+		p.unlisted(d, least, d.Ranking[0].Contributed)
+	}
+	p.line("", "", "(%s. Causes can act together, so the figures need not add up to 100 %%.)", report.Bounds)
+}
+
+// unlisted tells of what the rules do not list where it is at least as likely as
+// one figure and less than, or as likely as, another.
+func (p *page) unlisted(d *report.Document, from, to report.Number) {
 	for _, u := range d.Unlisted {
-		if u.Contributed >= 0.02 {
+		if u.Contributed >= from && (u.Contributed < to || to == 1) {
 			p.line("-  ", "   ", "Something not listed here (%s) - %s, %s", u.Title, report.Word(u.Contributed), report.Percent(u.Contributed))
 		}
 	}
-	p.line("", "", "(%s. Causes can act together, so the figures need not add up to 100 %%.)", report.Bounds)
 }
 
 // places writes places as "1, 2 and 4".
