@@ -34,9 +34,10 @@ type Prices struct {
 	Targets   []string // the causes priced for, leader first
 	Questions []Question
 
-	pricer *inference.Pricer
-	e      *Evaluation
-	open   []rulebase.Finding // all that could be asked, the screened ones too
+	pricer  *inference.Pricer
+	e       *Evaluation
+	counted int
+	open    []rulebase.Finding // all that could be asked, the screened ones too
 }
 
 // Price prices the open findings that the filter keeps (nil keeps all), the
@@ -67,18 +68,6 @@ func (e *Evaluation) leaders() (causes []string, counted int) {
 	return causes, counted
 }
 
-// PriceFor is Price for the causes named.
-func (e *Evaluation) PriceFor(causes []string, keep func(rulebase.Finding) bool) (*Prices, error) {
-	return e.price(aim{causes, len(causes)}, keep, e.screen)
-}
-
-// PriceExactly is PriceFor without screening: for a few findings that are
-// wanted for certain, idle ones included.
-func (e *Evaluation) PriceExactly(causes []string, keep func(rulebase.Finding) bool) (*Prices, error) {
-	all := func(open []rulebase.Finding, _ aim) ([]rulebase.Finding, error) { return open, nil }
-	return e.price(aim{causes, len(causes)}, keep, all)
-}
-
 type screening func(open []rulebase.Finding, a aim) ([]rulebase.Finding, error)
 
 func (e *Evaluation) price(at aim, keep func(rulebase.Finding) bool, screen screening) (*Prices, error) {
@@ -90,7 +79,7 @@ func (e *Evaluation) price(at aim, keep func(rulebase.Finding) bool, screen scre
 	if err != nil {
 		return nil, err
 	}
-	p := &Prices{Targets: at.causes, pricer: pricer, e: e}
+	p := &Prices{Targets: at.causes, pricer: pricer, e: e, counted: at.counted}
 	var open []rulebase.Finding
 	for _, f := range e.Rules.Base.Findings {
 		if e.isOpen(f.ID) && (keep == nil || keep(f)) {
@@ -101,15 +90,7 @@ func (e *Evaluation) price(at aim, keep func(rulebase.Finding) bool, screen scre
 	if open, err = screen(open, at); err != nil {
 		return nil, err
 	}
-	numbers := make([]int, len(open))
-	for i, f := range open {
-		numbers[i] = e.net.finding[f.ID]
-	}
-	for i, t := range pricer.Tables(numbers) {
-		if q := question(open[i], t, at.counted); q.Worth >= tellsNothing {
-			p.Questions = append(p.Questions, q)
-		}
-	}
+	p.Questions = slices.DeleteFunc(p.exactly(open), func(q Question) bool { return q.Worth < tellsNothing })
 	if err := e.compiled.Err(); err != nil {
 		return nil, err
 	}
@@ -125,6 +106,32 @@ func (e *Evaluation) price(at aim, keep func(rulebase.Finding) bool, screen scre
 func (e *Evaluation) isOpen(id string) bool {
 	_, inNet := e.net.finding[id]
 	return inNet && !slices.ContainsFunc(e.players, func(p player) bool { return p.id == id })
+}
+
+// exactly prices findings.
+func (p *Prices) exactly(open []rulebase.Finding) []Question {
+	numbers := make([]int, len(open))
+	for i, f := range open {
+		numbers[i] = p.e.net.finding[f.ID]
+	}
+	out := make([]Question, len(open))
+	for i, t := range p.pricer.Tables(numbers) {
+		out[i] = question(open[i], t, p.counted)
+	}
+	return out
+}
+
+// Exactly prices the open findings named, idle ones and those screened out
+// included; a finding that is not open is left out.
+func (p *Prices) Exactly(ids []string) ([]Question, error) {
+	var open []rulebase.Finding
+	for _, f := range p.e.Rules.Base.Findings {
+		if slices.Contains(ids, f.ID) && p.e.isOpen(f.ID) {
+			open = append(open, f)
+		}
+	}
+	out := p.exactly(open)
+	return out, p.e.compiled.Err()
 }
 
 // tellsNothing is the worth below which a question is idle.

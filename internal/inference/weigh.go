@@ -48,17 +48,37 @@ type subsets struct {
 	players []int
 	diagram *bdd.Diagram
 	targets int
+	against []int // per target: the root of its other side, 0 where it is not needed
 	value   []float64
 }
 
 func (n *Network) newSubsets(e Evidence, players []int, targets []Target) *subsets {
 	roots := []bdd.Node{n.evidence}
-	for _, t := range targets { // both sides: near certainty 1-p would lose all digits
-		yes := n.target(t)
-		roots = append(roots, n.dd.And(n.evidence, yes), n.dd.And(n.evidence, n.dd.Not(yes)))
+	for _, t := range targets {
+		roots = append(roots, n.dd.And(n.evidence, n.target(t)))
 	}
-	d := n.dd.Diagram(roots...)
-	return &subsets{n: n, e: e, players: players, diagram: d, targets: len(targets), value: make([]float64, d.Size())}
+	s := &subsets{n: n, e: e, players: players, targets: len(targets), against: make([]int, len(targets))}
+	s.lay(roots)
+	w, _ := n.weights(e)
+	s.diagram.Up(w, s.value)
+	total := s.value[s.diagram.Root(0)]
+	for i, t := range targets {
+		if s.value[s.diagram.Root(i+1)] > nearCertain*total {
+			s.against[i] = len(roots)
+			roots = append(roots, n.dd.And(n.evidence, n.dd.Not(n.target(t))))
+		}
+	}
+	s.lay(roots)
+	return s
+}
+
+// nearCertain is the probability from which a target's odds are formed from both
+// sides: one minus nearly one would lose all digits.
+const nearCertain = 0.9
+
+func (s *subsets) lay(roots []bdd.Node) {
+	s.diagram = s.n.dd.Diagram(roots...)
+	s.value = make([]float64, s.diagram.Size())
 }
 
 // odds is the log odds of each target with the players for which in is true.
@@ -72,9 +92,14 @@ func (s *subsets) odds(in func(int) bool) []float64 {
 	}
 	w, _ := s.n.weights(e)
 	s.diagram.Up(w, s.value)
+	total := s.value[s.diagram.Root(0)]
 	out := make([]float64, s.targets)
 	for t := range out {
-		yes, no := s.value[s.diagram.Root(2*t+1)], s.value[s.diagram.Root(2*t+2)]
+		yes := s.value[s.diagram.Root(t+1)]
+		no := max(0, total-yes)
+		if r := s.against[t]; r > 0 {
+			no = s.value[s.diagram.Root(r)]
+		}
 		out[t] = math.Log(yes) - math.Log(no)
 	}
 	return out

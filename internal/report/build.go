@@ -241,7 +241,7 @@ func (b *builder) said(w diagnosis.Weight) string {
 }
 
 func (b *builder) measurements() error {
-	prices, err := b.e.PriceFor(b.causes(b.explained()), nil)
+	prices, err := b.e.Price(nil)
 	if err != nil {
 		return err
 	}
@@ -251,28 +251,37 @@ func (b *builder) measurements() error {
 			Text: q.Finding.Question,
 		})
 	}
-	return b.confirmations()
+	return b.confirmations(prices)
 }
 
 // confirmations gives each explained cause its confirming measurements with
 // the two sides of the deciding figure.
-func (b *builder) confirmations() error {
+func (b *builder) confirmations(prices *diagnosis.Prices) error {
 	n := b.explained()
-	wanted := map[string]bool{}
+	var wanted []string
 	for i := range n {
 		ev, _ := b.base.Event(b.doc.Ranking[i].Cause)
 		for _, c := range ev.Confirm {
-			wanted[c.Measurement] = true
+			wanted = append(wanted, c.Measurement)
 		}
 	}
-	prices, err := b.e.PriceExactly(b.causes(n), func(f rulebase.Finding) bool { return wanted[f.ID] })
+	list, err := prices.Exactly(wanted)
 	if err != nil {
 		return err
 	}
+	open := map[string]diagnosis.Question{}
+	for _, q := range list {
+		open[q.Finding.ID] = q
+	}
 	for i := range n {
 		ev, _ := b.base.Event(b.doc.Ranking[i].Cause)
 		for _, c := range ev.Confirm {
-			b.doc.Ranking[i].Confirm = append(b.doc.Ranking[i].Confirm, b.confirmation(ev.ID, c, prices))
+			x := b.confirmation(c)
+			if q, ok := open[c.Measurement]; ok {
+				met, not := split(q.Finding, c.Answers)
+				x.IfMet, x.IfNot = side(prices, q, met, ev.ID), side(prices, q, not, ev.ID)
+			}
+			b.doc.Ranking[i].Confirm = append(b.doc.Ranking[i].Confirm, x)
 		}
 	}
 	return nil
@@ -281,7 +290,7 @@ func (b *builder) confirmations() error {
 // mayCut is the fact that gives leave to cut into the finish.
 const mayCut = "may-cut"
 
-func (b *builder) confirmation(cause string, c rulebase.Confirmation, prices *diagnosis.Prices) Confirmation {
+func (b *builder) confirmation(c rulebase.Confirmation) Confirmation {
 	f, _ := b.base.Finding(c.Measurement)
 	out := Confirmation{
 		Measurement: f.ID, Method: f.Measurement.Method, Decides: f.Measurement.Decides, Minutes: Number(f.Minutes), Damage: f.Damage,
@@ -292,12 +301,6 @@ func (b *builder) confirmation(cause string, c rulebase.Confirmation, prices *di
 			out.Taken = a.Shown
 		}
 	}
-	q, open := prices.Find(f.ID)
-	if !open {
-		return out
-	}
-	met, not := split(f, c.Answers)
-	out.IfMet, out.IfNot = side(prices, q, met, cause), side(prices, q, not, cause)
 	return out
 }
 
