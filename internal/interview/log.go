@@ -76,7 +76,8 @@ func (v *visit) logAtEnd(ctx context.Context, ev *diagnosis.Evaluation) (again b
 // at hand then.
 func (v *visit) logBegun() bool {
 	inLog := func(f rulebase.Finding) bool {
-		return f.Stage == rulebase.StageLog && !isSister(f.ID) && v.entry(ref{aFinding, f.ID}) != nil
+		e := v.entry(ref{aFinding, f.ID})
+		return f.Stage == rulebase.StageLog && !isSister(f.ID) && e != nil && !e.NotChecked
 	}
 	return len(v.file.Coats) > 0 || slices.ContainsFunc(v.base.Findings, inLog)
 }

@@ -145,7 +145,7 @@ func (v *visit) sister(ev *diagnosis.Evaluation, p *diagnosis.Prices) (rulebase.
 		switch {
 		case v.entry(ref{aFinding, id}) != nil:
 			return rulebase.Finding{}, false
-		case first == nil && ok && v.open(f) && ev.Askable(f) && r.tells(f) && worthOf(ev, p, id) > sisterTold:
+		case first == nil && ok && v.open(f) && ev.Askable(f) && r.tells(f) && worthOf(p, id) > sisterTold:
 			first = &f
 		}
 	}
@@ -157,13 +157,12 @@ func (v *visit) sister(ev *diagnosis.Evaluation, p *diagnosis.Prices) (rulebase.
 
 // worthOf is what a question is worth about the leading causes, 0 when that
 // cannot be worked out.
-func worthOf(ev *diagnosis.Evaluation, p *diagnosis.Prices, id string) float64 {
-	exact, err := ev.PriceExactly(p.Targets, func(f rulebase.Finding) bool { return f.ID == id })
-	if err != nil {
+func worthOf(p *diagnosis.Prices, id string) float64 {
+	exact, err := p.Exactly([]string{id})
+	if err != nil || len(exact) == 0 {
 		return 0
 	}
-	q, _ := exact.Find(id)
-	return q.Worth
+	return exact[0].Worth
 }
 
 // finish ends the questions, unless the log is still to be settled or the

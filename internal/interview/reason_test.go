@@ -23,7 +23,7 @@ func TestTheReasonNamesAMeasurement(t *testing.T) {
 				c.Findings = append(c.Findings, casefile.Entry{ID: f.ID, NotChecked: true})
 			}
 		}
-		_, out := talk(t, c, "sign", No("add something"))
+		_, out := talk(t, c, "phone", No("add something"))
 		if !strings.HasPrefix(out.Reason, want) {
 			t.Errorf("measured %v: %q", measured, out.Reason)
 		}
