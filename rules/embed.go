@@ -4,7 +4,11 @@ package rules
 
 import "embed"
 
-// FS is the folder of built-in rules.
+// FS is the folder of built-in rules, and their compiled form, from which a start
+// is much faster. It is made anew with: go test ./rules -update
 //
-//go:embed *.yaml
+//go:embed *.yaml compiled.gob
 var FS embed.FS
+
+// Compiled is the name of the compiled form in FS.
+const Compiled = "compiled.gob"

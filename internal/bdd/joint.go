@@ -1,6 +1,9 @@
 package bdd
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // Joint answers, for functions of one manager, how probable it is that several
 // hold together. It exists for pricing questions: there are hundreds of small
@@ -183,7 +186,7 @@ type pairSlot struct {
 	stamp uint32
 }
 
-const firstPairs = 1 << 12
+const firstPairs = 1 << 15
 
 func (t *pairTable) clear() {
 	if t.slots == nil {
@@ -195,7 +198,9 @@ func (t *pairTable) clear() {
 
 func (t *pairTable) find(key uint64) *pairSlot {
 	mask := uint64(len(t.slots) - 1)
-	at := (key * 0x9E3779B97F4A7C15) >> 20 & mask
+	// Neighbours of a large diagram stay neighbours here: they are asked for in
+	// turn. The function, made later and so of the larger number, is spread.
+	at := (key>>32 + (key&math.MaxUint32*0x9E3779B97F4A7C15)>>24) & mask
 	for t.slots[at].stamp == t.stamp && t.slots[at].key != key {
 		at = (at + 1) & mask
 	}

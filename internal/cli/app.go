@@ -17,6 +17,7 @@ import (
 	"filmfault/internal/diagnosis"
 	"filmfault/internal/rulebase"
 	"filmfault/internal/source"
+	"filmfault/rules"
 )
 
 // app is what every command shows and reads with; flags fill it before a
@@ -52,8 +53,16 @@ func (a *app) prepared() (*diagnosis.Rules, error) {
 	return diagnosis.Prepare(b)
 }
 
-// base loads the rules in force; what is wrong in them is told.
+// base loads the rules in force; what is wrong in them is told. The built-in
+// rules alone are read in their compiled form where it is theirs.
 func (a *app) base() (*rulebase.Base, error) {
+	if len(a.rules) == 0 {
+		if data, err := rules.FS.ReadFile(rules.Compiled); err == nil {
+			if b, ok := rulebase.LoadCompiled(builtInRules(), data); ok {
+				return b, nil
+			}
+		}
+	}
 	loaded, err := loadRules(a.rules)
 	if err != nil {
 		return nil, err

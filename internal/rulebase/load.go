@@ -2,7 +2,6 @@ package rulebase
 
 import (
 	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"hash"
@@ -130,8 +129,7 @@ func parseFile(l Layer, name string) parsed {
 func (r *reader) take(p parsed) {
 	r.diagnostics = append(r.diagnostics, p.diagnostics...)
 	r.sources[p.shown] = p.data
-	fmt.Fprintf(r.sum, "%d %s %d\n", r.layer, p.name, len(p.data))
-	r.sum.Write(p.data)
+	addFile(r.sum, r.layer, p.name, p.data)
 	if !p.diagnostics.HasErrors() {
 		r.readDocument(p.doc)
 	}
@@ -301,7 +299,7 @@ func (r *reader) nearestRemedy(id, otherwise string) string {
 // assemble puts the entries that are in force into a Base.
 func (r *reader) assemble(layers []Layer) *Base {
 	b := &Base{
-		Digest:  hex.EncodeToString(r.sum.Sum(nil))[:12],
+		Digest:  shortDigest(r.sum.Sum(nil)),
 		caution: map[string]int{}, fact: map[string]int{}, event: map[string]int{},
 		gate: map[string]int{}, finding: map[string]int{}, was: map[string]string{},
 	}
