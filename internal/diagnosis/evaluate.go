@@ -254,5 +254,8 @@ func (e *Evaluation) Common() []Common {
 	return out
 }
 
+// Size is the number of nodes of the diagram that is swept.
+func (e *Evaluation) Size() int { return e.compiled.Size() }
+
 // Leader is the likeliest cause.
 func (e *Evaluation) Leader() Ranked { return e.Ranking()[0] }

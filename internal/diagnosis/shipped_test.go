@@ -529,23 +529,25 @@ func TestCasesAnswerAnObservationOnce(t *testing.T) {
 // and not a slow machine.
 const slowest = time.Second
 
-func quickEnough(t *testing.T, s diagnosis.Sheet, what string) {
+// widest is how many nodes a diagram of the shipped rules may have on any case
+// tried here: a tenth of what the engine refuses.
+const widest = 200_000
+
+func narrowEnough(t *testing.T, s diagnosis.Sheet, what string) {
 	t.Helper()
-	r := shippedRules(t)
-	best := time.Hour
-	for range 3 {
-		start := time.Now()
-		evaluate(t, r, s)
-		if best = min(best, time.Since(start)); best < slowest {
-			return
-		}
+	e, err := shippedRules(t).Evaluate(s)
+	if err != nil {
+		t.Errorf("%s: %v", what, err)
+		return
 	}
-	t.Errorf("%s: %v", what, best)
+	if e.Size() > widest {
+		t.Errorf("%s: %d nodes", what, e.Size())
+	}
 }
 
-// The engine is quick on ordinary cases: two failures seen, others absent,
+// Diagrams stay narrow on ordinary cases: two failures seen, others absent,
 // fifteen answers drawn from those that bear on them.
-func TestOrdinaryCasesAreQuick(t *testing.T) {
+func TestOrdinaryCasesAreNarrow(t *testing.T) {
 	r := shippedRules(t)
 	random := rand.New(rand.NewPCG(4, 2))
 	failures := r.Base.Failures()
@@ -559,11 +561,11 @@ func TestOrdinaryCasesAreQuick(t *testing.T) {
 			}
 		}
 		s = drawn(r.Base, s, []string{g.ID, second}, 15, random)
-		quickEnough(t, s, g.ID+" and "+second)
+		narrowEnough(t, s, g.ID+" and "+second)
 	}
 }
 
-func TestMarkingEveryFailureIsQuick(t *testing.T) {
+func TestMarkingEveryFailureIsNarrow(t *testing.T) {
 	r := shippedRules(t)
 	for _, g := range r.Base.Failures() {
 		s := only(g.ID)
@@ -572,7 +574,7 @@ func TestMarkingEveryFailureIsQuick(t *testing.T) {
 				s.Failures[other.ID] = rulebase.StateAbsent
 			}
 		}
-		quickEnough(t, s, g.ID)
+		narrowEnough(t, s, g.ID)
 	}
 }
 
