@@ -524,11 +524,6 @@ func TestCasesAnswerAnObservationOnce(t *testing.T) {
 	}
 }
 
-// slowest is the longest that an evaluation may take, best of three. It is far
-// above the usual few milliseconds: it catches rules that have grown too wide,
-// and not a slow machine.
-const slowest = time.Second
-
 // widest is how many nodes a diagram of the shipped rules may have on any case
 // tried here: a tenth of what the engine refuses.
 const widest = 200_000
