@@ -11,7 +11,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"filmfault/casebook"
 	"filmfault/internal/casefile"
