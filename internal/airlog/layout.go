@@ -2,6 +2,7 @@ package airlog
 
 import (
 	"fmt"
+	"iter"
 	"strings"
 	"time"
 )
@@ -37,20 +38,9 @@ const (
 func (f *file) findLayout() {
 	var best layout
 	score := 0
-	for _, delimiter := range []byte{'\t', ';', ',', '|'} {
-		at := lines{text: f.text}
-		for range searched {
-			line, ok := at.next()
-			if !ok {
-				break
-			}
-			if len(line) > longest {
-				continue
-			}
-			l := f.layoutOf(split(line, delimiter, nil), delimiter, at)
-			if s := l.score(); s > score && l.hasTimes() {
-				best, score = l, s
-			}
+	for _, l := range f.headers() {
+		if s := l.score(); s > score && l.hasTimes() {
+			best, score = l, s
 		}
 	}
 	if score == 0 {
@@ -60,6 +50,29 @@ func (f *file) findLayout() {
 	f.layout = best
 	f.layout.readPreamble(f.text)
 	f.noteColumns()
+}
+
+// headers gives each line that could name the columns, read as a header with
+// each delimiter in turn.
+func (f *file) headers() iter.Seq2[string, layout] {
+	return func(yield func(string, layout) bool) {
+		for _, delimiter := range []byte{'\t', ';', ',', '|'} {
+			at := lines{text: f.text}
+			for range searched {
+				line, ok := at.next()
+				if !ok {
+					break
+				}
+				if len(line) > longest {
+					continue
+				}
+				l := f.layoutOf(split(line, delimiter, nil), delimiter, at)
+				if !yield(line, l) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // layoutOf reads the cells of a line as a header.
@@ -241,21 +254,10 @@ func (f *file) noHeader() {
 // headerWithoutTimes finds a line that names columns but has no times below it,
 // and what stands where the first should be.
 func (f *file) headerWithoutTimes() (number int, header, when string) {
-	for _, delimiter := range []byte{'\t', ';', ',', '|'} {
-		at := lines{text: f.text}
-		for range searched {
-			line, ok := at.next()
-			if !ok {
-				break
-			}
-			if len(line) > longest {
-				continue
-			}
-			l := f.layoutOf(split(line, delimiter, nil), delimiter, at)
-			if l.score() > 0 {
-				below, _ := l.body.next()
-				return at.number, line, l.when(split(below, delimiter, nil))
-			}
+	for line, l := range f.headers() {
+		if l.score() > 0 {
+			below, _ := l.body.next()
+			return l.header, line, l.when(split(below, l.delimiter, nil))
 		}
 	}
 	return 0, "", ""
