@@ -28,6 +28,7 @@ type Case struct {
 	Findings  []Entry
 	Coats     []Coat
 	LogLater  bool // the log was left for later, at the desk
+	Log       Log  // what else the log holds
 	Verdict   *Verdict
 	Notes     string
 
@@ -53,23 +54,6 @@ type Entry struct {
 	Asked      string
 	Span       source.Span // of the id
 	AnswerSpan source.Span // of what was answered
-}
-
-// Coat is one line of the job log, every figure as typed.
-type Coat struct {
-	Face, Material, Start, WetFilm, Thinning, Tool string
-	Air, Humidity, Fan, ToNext, Note               string
-	Span                                           source.Span
-
-	spans map[string]source.Span
-}
-
-// SpanOf is where a figure of the coat stands, by its key in the file.
-func (c Coat) SpanOf(key string) source.Span {
-	if s, ok := c.spans[key]; ok && s.Start.Line > 0 {
-		return s
-	}
-	return c.Span
 }
 
 // Verdict is how a case was settled.

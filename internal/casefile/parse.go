@@ -157,35 +157,6 @@ func Confidence(sure string) (float64, error) {
 	return c, nil
 }
 
-func coatKeys() []string {
-	return []string{"face", "material", "start", "wet-film", "thinning", "tool", "air", "humidity", "fan", "to-next", "note"}
-}
-
-func (p parser) log(v yamldoc.Value, c *Case) {
-	keys := []string{"later", "coats"}
-	f := v.FieldsKeepingUnknown(p.d, "the log", keys...)
-	p.mistyped(f, keys)
-	if f.Has("later") {
-		c.LogLater, _ = f.Get("later").Flag(p.d, "later")
-	}
-	for _, item := range f.Get("coats").Items(p.d, "the coats") {
-		g := item.FieldsKeepingUnknown(p.d, "a coat", coatKeys()...)
-		p.mistyped(g, coatKeys())
-		coat := Coat{Span: g.Span(), spans: map[string]source.Span{}}
-		for i, field := range coat.fields() {
-			key := coatKeys()[i]
-			*field = g.Get(key).TextOr("")
-			coat.spans[key] = g.Get(key).Span()
-		}
-		c.Coats = append(c.Coats, coat)
-	}
-}
-
-// fields lists a coat's texts in the order of coatKeys.
-func (c *Coat) fields() []*string {
-	return []*string{&c.Face, &c.Material, &c.Start, &c.WetFilm, &c.Thinning, &c.Tool, &c.Air, &c.Humidity, &c.Fan, &c.ToNext, &c.Note}
-}
-
 func (p parser) verdict(v yamldoc.Value) *Verdict {
 	if v.Kind() == yamldoc.Missing || v.Kind() == yamldoc.Null {
 		return nil

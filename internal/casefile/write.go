@@ -66,28 +66,6 @@ func (e Entry) written() any {
 	return m
 }
 
-func (c *Case) setLog(m *yamldoc.Map) {
-	if !c.LogLater && len(c.Coats) == 0 {
-		return
-	}
-	log := yamldoc.NewMap("later", "coats")
-	if c.LogLater {
-		log.Set("later", true)
-	}
-	var coats []*yamldoc.Map
-	for _, coat := range c.Coats {
-		line := yamldoc.NewMap(coatKeys()...)
-		for i, field := range coat.fields() {
-			setText(line, coatKeys()[i], *field)
-		}
-		coats = append(coats, line)
-	}
-	if len(coats) > 0 {
-		log.Set("coats", coats)
-	}
-	m.Set("log", log)
-}
-
 func (c *Case) setVerdict(m *yamldoc.Map) {
 	v := c.Verdict
 	if v == nil {

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -15,6 +16,7 @@ import (
 	"filmfault/internal/casefile"
 	"filmfault/internal/console"
 	"filmfault/internal/diagnosis"
+	"filmfault/internal/implied"
 	"filmfault/internal/rulebase"
 	"filmfault/internal/source"
 	"filmfault/rules"
@@ -26,7 +28,9 @@ type app struct {
 	console *console.Console
 	rules   []string // folders over the built-in rules
 	plain   bool
-	talk    io.Writer // where complaints go; nil for the console's talk
+	// withoutLog leaves out what job logs imply.
+	withoutLog bool
+	talk       io.Writer // where complaints go; nil for the console's talk
 }
 
 // talking is where complaints go.
@@ -184,26 +188,47 @@ func fileOf(o opened) string {
 }
 
 // evaluate is the way from a case to an evaluation, for commands on one case.
-func (a *app) evaluate(name string) (*diagnosis.Evaluation, opened, error) {
+func (a *app) evaluate(ctx context.Context, name string) (evaluated, opened, error) {
 	o, err := a.open(name)
 	if err != nil {
-		return nil, o, err
+		return evaluated{}, o, err
 	}
 	r, err := a.prepared()
 	if err != nil {
-		return nil, opened{}, err
+		return evaluated{}, opened{}, err
 	}
-	e, err := a.evaluateCase(r, o)
+	e, err := a.evaluateCase(ctx, r, o)
 	return e, o, err
 }
 
-func (a *app) evaluateCase(r *diagnosis.Rules, o opened) (*diagnosis.Evaluation, error) {
+// evaluated is a case worked out, with what its job log implies, if anything.
+type evaluated struct {
+	*diagnosis.Evaluation
+	log *implied.Log
+}
+
+func (a *app) evaluateCase(ctx context.Context, r *diagnosis.Rules, o opened) (evaluated, error) {
 	sheet, err := a.resolve(r.Base, o)
 	if err != nil {
-		return nil, err
+		return evaluated{}, err
+	}
+	log, err := a.fromLog(ctx, r.Base, o)
+	if err != nil {
+		return evaluated{}, err
+	}
+	if log != nil {
+		sheet = sheet.WithComputed(log.Computed)
 	}
 	e, err := r.Evaluate(sheet)
-	return e, explainFailure(err, o.name)
+	return evaluated{e, log}, explainFailure(err, o.name)
+}
+
+// quiet is the command without its complaints, for a second look at a case that
+// has been complained about.
+func (a *app) quiet() *app {
+	mine := *a
+	mine.talk = io.Discard
+	return &mine
 }
 
 // explainFailure says in a user's words why a case cannot be worked out.

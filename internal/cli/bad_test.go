@@ -129,3 +129,31 @@ func runInto(t testing.TB, results *os.File, args ...string) (code int, talk str
 	require.NoError(t, err)
 	return code, string(data)
 }
+
+// TestBadLogs diagnoses each case with a broken job log: what is wrong is told to
+// the letter, the diagnosis goes on without the log, and says so.
+func TestBadLogs(t *testing.T) {
+	folder, err := filepath.Abs("../../testdata/bad/logs")
+	require.NoError(t, err)
+	names, err := filepath.Glob(filepath.Join(folder, "*.yaml"))
+	require.NoError(t, err)
+	require.Greater(t, len(names), 20)
+	for _, path := range names {
+		name := filepath.Base(path)
+		t.Run(strings.TrimSuffix(name, ".yaml"), func(t *testing.T) {
+			dir := t.TempDir()
+			require.NoError(t, os.CopyFS(dir, os.DirFS(filepath.Join(folder, "beside"))))
+			data, err := os.ReadFile(path)
+			require.NoError(t, err)
+			t.Chdir(dir)
+			require.NoError(t, os.WriteFile(name, data, 0o644))
+			code, out, talk := run(t, "diagnose", name)
+			require.Equal(t, 0, code, talk)
+			require.Contains(t, out, "LIKELIEST CAUSES")
+			require.NotContains(t, out, "WHAT THE JOB LOG IMPLIES")
+			require.Contains(t, talk, "the job log was left out")
+			requireQuiet(t, talk)
+			compareWith(t, strings.TrimSuffix(path, ".yaml")+".txt", talk)
+		})
+	}
+}

@@ -21,10 +21,10 @@ const drawsSeed = 1
 func newCalc(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "calc",
-		Short: "The calculators on their own: dew point, film build",
+		Short: "The calculators on their own: dew point, film build, drying, standing, sun, bow",
 		Args:  takes(0, 0, ""),
 	}
-	cmd.AddCommand(newCalcDew(a), newCalcFilm(a))
+	cmd.AddCommand(newCalcDew(a), newCalcFilm(a), newCalcDry(a), newCalcStand(a), newCalcSun(a), newCalcBow(a))
 	return cmd
 }
 
@@ -102,7 +102,7 @@ func (a *app) printCalculation(title string, results []measured, notes []string,
 	c := report.Calculated{Schema: report.Schema, Title: title, Notes: notes}
 	sys := system(units)
 	for _, m := range results {
-		c.Results = append(c.Results, report.Figure(m.result, m.kind, sys))
+		c.Results = append(c.Results, report.Told(m.result, m.kind, sys))
 	}
 	for _, x := range in {
 		c.Inputs = append(c.Inputs, report.Stated(x.in, x.kind, sys))

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"filmfault/internal/diagnosis"
+	"filmfault/internal/implied"
 	"filmfault/internal/report"
 	"filmfault/internal/report/render"
 )
@@ -19,6 +20,8 @@ type diagnoseOptions struct {
 	app         *app
 	format      *choice
 	rankingOnly bool
+	withoutLog  bool
+	chart       *chartOptions
 	cases       []string
 }
 
@@ -33,11 +36,18 @@ func newDiagnose(a *app) *cobra.Command {
 		Args:    takes(1, -1, "which case? Give a case file, or the id of a built-in case (`filmfault casebook list`)"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			o.cases = args
+			if o.withoutLog {
+				mine := *o.app
+				mine.withoutLog = true
+				o.app = &mine
+			}
 			return runDiagnose(cmd.Context(), o)
 		},
 	}
 	o.format = formatFlag(cmd)
 	cmd.Flags().BoolVar(&o.rankingOnly, "ranking-only", false, "leave out stories, weights and measurements, for many cases at once")
+	cmd.Flags().BoolVar(&o.withoutLog, "without-log", false, "leave out what the job log implies, to see what it weighs")
+	o.chart = chartFlags(cmd)
 	return cmd
 }
 
@@ -45,12 +55,16 @@ func newDiagnose(a *app) *cobra.Command {
 type outcome struct {
 	page []byte
 	talk []byte // complaints about the case
+	log  *implied.Log
 	err  error
 }
 
 // runDiagnose works cases out side by side and prints them in the order given.
 // One bad case does not keep the others from being printed.
 func runDiagnose(ctx context.Context, o *diagnoseOptions) error {
+	if o.chart.wanted() && len(o.cases) > 1 {
+		return usagef("a picture is of one case; name one")
+	}
 	r, err := o.app.prepared()
 	if err != nil {
 		return err
@@ -60,6 +74,7 @@ func runDiagnose(ctx context.Context, o *diagnoseOptions) error {
 		return err
 	}
 	var failed error
+	var log *implied.Log
 	for result := range o.work(ctx, r) {
 		if _, err := o.app.console.Err().Write(result.talk); err != nil {
 			return err
@@ -68,6 +83,7 @@ func runDiagnose(ctx context.Context, o *diagnoseOptions) error {
 			failed = keep(failed, result.err, o.app)
 			continue
 		}
+		log = result.log
 		if err := out.add(result.page); err != nil {
 			return err
 		}
@@ -77,6 +93,9 @@ func runDiagnose(ctx context.Context, o *diagnoseOptions) error {
 	}
 	if ctx.Err() != nil {
 		return context.Cause(ctx)
+	}
+	if o.chart.wanted() && failed == nil {
+		return o.app.draw(ctx, o.chart, log, o.cases[0])
 	}
 	return failed
 }
@@ -107,7 +126,7 @@ func (o *diagnoseOptions) work(ctx context.Context, r *diagnosis.Rules) func(fun
 				case <-ctx.Done():
 					return
 				}
-				go func() { slot <- o.one(r, name) }()
+				go func() { slot <- o.one(ctx, r, name) }()
 			}
 		}()
 		defer close(stop)
@@ -121,21 +140,21 @@ func (o *diagnoseOptions) work(ctx context.Context, r *diagnosis.Rules) func(fun
 
 // one evaluates and renders one case. What there is to complain of is kept with
 // the outcome, so that it comes in the order of the cases.
-func (o *diagnoseOptions) one(r *diagnosis.Rules, name string) outcome {
+func (o *diagnoseOptions) one(ctx context.Context, r *diagnosis.Rules, name string) outcome {
 	var talk bytes.Buffer
 	mine := *o.app
 	mine.talk = &talk
-	out := o.render(&mine, r, name)
+	out := o.render(ctx, &mine, r, name)
 	out.talk = talk.Bytes()
 	return out
 }
 
-func (o *diagnoseOptions) render(a *app, r *diagnosis.Rules, name string) outcome {
+func (o *diagnoseOptions) render(ctx context.Context, a *app, r *diagnosis.Rules, name string) outcome {
 	c, err := a.open(name)
 	if err != nil {
 		return outcome{err: err}
 	}
-	e, err := a.evaluateCase(r, c)
+	e, err := a.evaluateCase(ctx, r, c)
 	if err != nil {
 		return outcome{err: err}
 	}
@@ -149,16 +168,16 @@ func (o *diagnoseOptions) render(a *app, r *diagnosis.Rules, name string) outcom
 	}
 	var b bytes.Buffer
 	err = a.renderDocument(&b, d, o.format.value)
-	return outcome{page: b.Bytes(), err: err}
+	return outcome{page: b.Bytes(), log: e.log, err: err}
 }
 
 // document builds a case's document with what only the case file knows.
-func document(e *diagnosis.Evaluation, c opened, o report.Options) (*report.Document, error) {
+func document(e evaluated, c opened, o report.Options) (*report.Document, error) {
 	name := c.c.ID
 	if name == "" {
 		name = c.name
 	}
-	d, err := report.Build(e, name, o)
+	d, err := report.Build(e.Evaluation, e.log, name, o)
 	if err != nil {
 		return nil, err
 	}

@@ -73,7 +73,7 @@ func runInterview(ctx context.Context, o *interviewOptions) error {
 	if err != nil {
 		fmt.Fprintf(o.app.console.Err(), "\nThe input ended. %s\n", keeper.kept())
 	}
-	return o.app.conclude(r, keeper, out)
+	return o.app.conclude(ctx, r, keeper, out)
 }
 
 func interrupted(ctx context.Context, err error) bool {
@@ -197,7 +197,7 @@ func (k *keeper) kept() string {
 }
 
 // conclude prints the ranking at the end of an interview.
-func (a *app) conclude(r *diagnosis.Rules, k *keeper, out interview.Outcome) error {
+func (a *app) conclude(ctx context.Context, r *diagnosis.Rules, k *keeper, out interview.Outcome) error {
 	o := opened{store: k.store, c: k.store.Case, name: k.store.Path}
 	sheet, err := a.resolve(r.Base, o)
 	if err != nil {
@@ -207,7 +207,7 @@ func (a *app) conclude(r *diagnosis.Rules, k *keeper, out interview.Outcome) err
 		fmt.Fprintf(a.console.Err(), "No failure is marked as seen yet, so there is nothing to rank. Go on with: filmfault interview %s\n", k.store.Path)
 		return nil
 	}
-	e, err := a.evaluateCase(r, o)
+	e, err := a.evaluateCase(ctx, r, o)
 	if err != nil {
 		return err
 	}

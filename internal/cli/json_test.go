@@ -28,6 +28,7 @@ func names() map[string]string {
 		"unlisted":        "failure contributed",
 		"stories":         "causes conditions probability",
 		"next":            "finding worth minutes changes_leader",
+		"calculations":    "name value unit low high assumed",
 		"conflicts":       "finding answer against factor",
 	}
 }

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"slices"
@@ -31,20 +32,20 @@ func newMeasure(a *app) *cobra.Command {
 			"With readings: record them in the case file, rank again and say what moved.",
 		Example: "  filmfault measure harbour-cafe\n  filmfault measure sign-114.yaml \"groove-thickness=18 mil\"",
 		Args:    takes(1, -1, "which case? Give a case file, or the id of a built-in case (`filmfault casebook list`)"),
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: func(cmd *cobra.Command, args []string) error {
 			o.name, o.readings = args[0], args[1:]
 			if len(o.readings) > 0 {
-				return runRecord(o)
+				return runRecord(cmd.Context(), o)
 			}
-			return runMeasure(o)
+			return runMeasure(cmd.Context(), o)
 		},
 	}
 	o.format = formatFlag(cmd)
 	return cmd
 }
 
-func runMeasure(o *measureOptions) error {
-	e, c, err := o.app.evaluate(o.name)
+func runMeasure(ctx context.Context, o *measureOptions) error {
+	e, c, err := o.app.evaluate(ctx, o.name)
 	if err != nil {
 		return err
 	}
@@ -56,7 +57,7 @@ func runMeasure(o *measureOptions) error {
 	if c.c.ID != "" {
 		name = c.c.ID
 	}
-	m := report.Measurements(e, prices, name)
+	m := report.Measurements(e.Evaluation, prices, name)
 	if o.format.value == "json" {
 		return render.JSON(o.app.console.Out(), m)
 	}
@@ -65,7 +66,7 @@ func runMeasure(o *measureOptions) error {
 
 // runRecord writes readings into the case, ranks before and after, and says
 // what moved.
-func runRecord(o *measureOptions) error {
+func runRecord(ctx context.Context, o *measureOptions) error {
 	c, err := o.app.open(o.name)
 	if err != nil {
 		return err
@@ -77,7 +78,7 @@ func runRecord(o *measureOptions) error {
 	if err != nil {
 		return err
 	}
-	before, err := o.app.evaluateCase(r, c)
+	before, err := o.app.evaluateCase(ctx, r, c)
 	if err != nil {
 		return err
 	}
@@ -87,7 +88,7 @@ func runRecord(o *measureOptions) error {
 		}
 	}
 	c.c.Rules.Digest, c.c.Rules.Layers = r.Base.Digest, slices.Clone(r.Base.Layers)
-	after, err := o.app.evaluateCase(r, c)
+	after, err := o.app.quiet().evaluateCase(ctx, r, c)
 	if err != nil {
 		return err
 	}
@@ -95,12 +96,12 @@ func runRecord(o *measureOptions) error {
 		return fmt.Errorf("the reading was not recorded: %w", err)
 	}
 	fmt.Fprintf(o.app.console.Err(), "Recorded in %s.\n", c.store.Path)
-	return o.app.compare(report.Compare(before, after, o.name, strings.Join(o.readings, ", ")), o.format.value)
+	return o.app.compare(report.Compare(before.Evaluation, after.Evaluation, o.name, strings.Join(o.readings, ", ")), o.format.value)
 }
 
 // rankSoFar is the ranking in a few lines, for the interview.
 func rankSoFar(w io.Writer, e *diagnosis.Evaluation, width int) error {
-	d, err := report.Build(e, "", report.Options{})
+	d, err := report.Build(e, nil, "", report.Options{})
 	if err != nil {
 		return err
 	}

@@ -56,7 +56,7 @@ func newRoot(a *app) *cobra.Command {
 	root.SetFlagErrorFunc(wrongFlag)
 	root.PersistentFlags().StringArrayVar(&a.rules, "rules", nil, "read the rule files of a `folder` over the built-in ones (may be repeated)")
 	root.PersistentFlags().BoolVar(&a.plain, "plain", false, "ask line by line, without moving the cursor")
-	root.AddCommand(newInterview(a), newDiagnose(a), newWhy(a), newWhatif(a), newMeasure(a), newCalc(a), newCasebook(a), newRules(a))
+	root.AddCommand(newInterview(a), newDiagnose(a), newWhy(a), newWhatif(a), newMeasure(a), newButfor(a), newCalc(a), newCasebook(a), newRules(a))
 	addTopics(root)
 	root.SetHelpCommand(newHelp())
 	root.InitDefaultHelpCmd()

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -25,16 +26,16 @@ func newWhatif(a *app) *cobra.Command {
 			"A finding, fact or failure may be given; `not-checked` takes an answer out.",
 		Example: "  filmfault whatif harbour-cafe blister-content=water colour=light",
 		Args:    takes(2, -1, "give a case and what to change in it, such as blister-content=water"),
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: func(cmd *cobra.Command, args []string) error {
 			o.name, o.changes = args[0], args[1:]
-			return runWhatif(o)
+			return runWhatif(cmd.Context(), o)
 		},
 	}
 	o.format = formatFlag(cmd)
 	return cmd
 }
 
-func runWhatif(o *whatifOptions) error {
+func runWhatif(ctx context.Context, o *whatifOptions) error {
 	c, err := o.app.open(o.name)
 	if err != nil {
 		return err
@@ -43,7 +44,7 @@ func runWhatif(o *whatifOptions) error {
 	if err != nil {
 		return err
 	}
-	before, err := o.app.evaluateCase(r, c)
+	before, err := o.app.evaluateCase(ctx, r, c)
 	if err != nil {
 		return err
 	}
@@ -52,11 +53,11 @@ func runWhatif(o *whatifOptions) error {
 			return err
 		}
 	}
-	after, err := o.app.evaluateCase(r, c)
+	after, err := o.app.quiet().evaluateCase(ctx, r, c)
 	if err != nil {
 		return err
 	}
-	return o.app.compare(report.Compare(before, after, o.name, strings.Join(o.changes, ", ")), o.format.value)
+	return o.app.compare(report.Compare(before.Evaluation, after.Evaluation, o.name, strings.Join(o.changes, ", ")), o.format.value)
 }
 
 func (a *app) compare(cmp report.Comparison, format string) error {

@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"context"
+
 	"github.com/spf13/cobra"
 
 	"filmfault/internal/diagnosis"
@@ -23,30 +25,30 @@ func newWhy(a *app) *cobra.Command {
 		Short:   "Show the weights behind a cause, and what would overturn the first place",
 		Example: "  filmfault why harbour-cafe\n  filmfault why sign-114.yaml retaken-moisture",
 		Args:    takes(1, 2, "which case? Give a case file, or the id of a built-in case (`filmfault casebook list`)"),
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: func(cmd *cobra.Command, args []string) error {
 			o.name = args[0]
 			if len(args) > 1 {
 				o.cause = args[1]
 			}
-			return runWhy(o)
+			return runWhy(cmd.Context(), o)
 		},
 	}
 	o.format = formatFlag(cmd)
 	return cmd
 }
 
-func runWhy(o *whyOptions) error {
-	e, c, err := o.app.evaluate(o.name)
+func runWhy(ctx context.Context, o *whyOptions) error {
+	e, c, err := o.app.evaluate(ctx, o.name)
 	if err != nil {
 		return err
 	}
 	cause := e.Leader().Cause.ID
 	if o.cause != "" {
-		if cause, err = rankedCause(e, o.cause); err != nil {
+		if cause, err = rankedCause(e.Evaluation, o.cause); err != nil {
 			return err
 		}
 	}
-	w, err := report.Explain(e, cause)
+	w, err := report.Explain(e.Evaluation, cause)
 	if err != nil {
 		return explainFailure(err, o.name)
 	}

@@ -24,6 +24,7 @@ type Evaluation struct {
 	players   []player
 	posterior inference.Posterior
 	ranking   []Ranked // worked out when first asked for
+	spreads   map[string]Spread
 }
 
 // player is one piece of evidence: its place in Use.Evidence is its index.
@@ -47,8 +48,8 @@ func (r *Rules) Evaluate(s Sheet) (*Evaluation, error) {
 	if len(e.Seen) == 0 {
 		return nil, ErrNothingSeen
 	}
-	e.net = r.structure(s.Facts, "")
-	use := inference.Use{}
+	e.net = r.structure(s.Facts, "", s.Computed)
+	use := inference.Use{Causes: e.net.causes}
 	for _, f := range e.Seen {
 		use.Seen = append(use.Seen, e.net.node[f])
 	}
@@ -99,7 +100,7 @@ func (e *Evaluation) addEvidence(use *inference.Use) {
 func (e *Evaluation) addOpen() []int {
 	var open []int
 	for _, f := range e.Rules.Base.Findings {
-		if _, answered := e.net.finding[f.ID]; answered || !e.Askable(f) {
+		if _, answered := e.net.finding[f.ID]; answered || !e.Askable(f) || e.Sheet.told(f.ID) {
 			continue
 		}
 		e.net.addFinding(f, e.Sheet.Facts)

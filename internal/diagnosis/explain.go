@@ -18,6 +18,9 @@ type Weight struct {
 	LogOdds, Error         float64
 }
 
+// Computation is the answer of a weight that is a calculation's.
+const Computation = "computed"
+
 // Factor is the pull as a factor on the odds: 3.2 means "3.2 times likelier".
 func (w Weight) Factor() float64 { return math.Exp(w.LogOdds) }
 
@@ -44,7 +47,7 @@ func (e *Evaluation) Accounts(causes []string) ([]Account, error) {
 		targets[i] = inference.Target{Node: e.net.node[c]}
 	}
 	out := make([]Account, len(causes))
-	for i, w := range e.compiled.Weigh(e.evidence, players, targets) {
+	for i, w := range e.compiled.Weigh(e.evidence, players, targets, e.changes()...) {
 		out[i] = Account{Cause: causes[i], Prior: logistic(w.Prior), Posterior: logistic(w.Posterior)}
 		if finite(w) {
 			out[i].Weights = e.weights(players, w)
@@ -53,11 +56,24 @@ func (e *Evaluation) Accounts(causes []string) ([]Account, error) {
 	return out, e.compiled.Err()
 }
 
+// changes is the calculations as players: with the log against without it.
+func (e *Evaluation) changes() []inference.Change {
+	var out []inference.Change
+	for _, x := range e.net.entered {
+		out = append(out, inference.Change{Events: x.nodes(), With: x.mixed, Without: x.before})
+	}
+	return out
+}
+
 func (e *Evaluation) weights(players []int, w inference.Weighing) []Weight {
-	out := make([]Weight, len(players))
+	out := make([]Weight, len(players)+len(e.net.entered))
 	for j, p := range players {
 		x := e.players[p]
 		out[j] = Weight{x.id, x.answer, x.shown, x.failure, w.Pull[j], w.Error[j]}
+	}
+	for i, x := range e.net.entered {
+		j := len(players) + i
+		out[j] = Weight{x.Calculation.ID, Computation, x.Shown, false, w.Pull[j], w.Error[j]}
 	}
 	slices.SortStableFunc(out, func(a, b Weight) int { return descending(math.Abs(a.LogOdds), math.Abs(b.LogOdds)) })
 	return out
@@ -97,7 +113,26 @@ func (e *Evaluation) Overturning(states bool) []Overturn {
 			out = append(out, Overturn{p.id, p.answer, p.shown, id, v})
 		}
 	}
+	for _, x := range e.net.entered {
+		if id, v, ok := e.firstWithout(x); ok && id != leader {
+			out = append(out, Overturn{x.Calculation.ID, Computation, x.Shown, id, v})
+		}
+	}
 	return out
+}
+
+// firstWithout is the leading cause if a calculation were left out.
+func (e *Evaluation) firstWithout(x entered) (string, float64, bool) {
+	net, err := e.compiled.WithRates(inference.Rates{Events: x.nodes(), Rate: x.before})
+	if err != nil {
+		return "", 0, false
+	}
+	post, err := net.Evaluate(e.evidence)
+	if err != nil {
+		return "", 0, false
+	}
+	id, v := e.first(post)
+	return id, v, true
 }
 
 // firstIfWrong is the leading cause were the i-th answer wrong; not ok when the

@@ -47,7 +47,7 @@ func Prepare(b *rulebase.Base) (*Rules, error) {
 // prior is the probability that a gate holds through listed causes, over all
 // jobs.
 func (r *Rules) prior(gate string) (float64, error) {
-	n := r.structure(rulebase.Facts{}, gate)
+	n := r.structure(rulebase.Facts{}, gate, nil)
 	net, err := n.model.Compile(inference.Use{Gates: []inference.Node{n.node[gate]}})
 	if err != nil {
 		return 0, err
@@ -67,18 +67,26 @@ type network struct {
 	unlisted map[inference.Node]string // node of an unlisted cause -> its gate
 	failure  map[string]int            // failure id -> its inspection finding
 	finding  map[string]int
+	entered  []entered
+	leads    map[string]inference.Node // cause that feeds several gates -> that it made a computed event
+	causes   []inference.Node          // gates that stand for causes
 }
 
 // structure builds events and gates under the facts known, up to the gate
 // named (all when last is empty): the gate itself then without its unlisted
 // cause, which is being worked out.
-func (r *Rules) structure(facts rulebase.Facts, last string) *network {
+func (r *Rules) structure(facts rulebase.Facts, last string, computed []Computed) *network {
 	n := &network{
-		node: map[string]inference.Node{}, id: map[inference.Node]string{},
+		node: map[string]inference.Node{}, id: map[inference.Node]string{}, leads: map[string]inference.Node{},
 		unlisted: map[inference.Node]string{}, failure: map[string]int{}, finding: map[string]int{},
 	}
 	for _, e := range r.Base.Events {
-		n.name(e.ID, n.model.Event(e.ID, e.Rate.For(facts)))
+		if !r.replaced(e.ID, computed) {
+			n.name(e.ID, n.model.Event(e.ID, e.Rate.For(facts)))
+		}
+	}
+	for _, c := range computed {
+		r.enter(n, c, facts)
 	}
 	for _, g := range r.Base.Gates {
 		r.addGate(n, g)
@@ -100,7 +108,7 @@ func (r *Rules) addGate(n *network, g rulebase.Gate) {
 	kind := map[rulebase.GateKind]inference.Kind{
 		rulebase.AnyOf: inference.Any, rulebase.AllOf: inference.All, rulebase.AtLeast: inference.AtLeast,
 	}[g.Kind]
-	inputs := n.inputs(g.Inputs)
+	inputs := n.computedInputs(g)
 	u, known := r.unlisted[g.ID]
 	if !known {
 		n.name(g.ID, n.model.Gate(g.ID, kind, g.Count, inputs...))

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"filmfault/internal/casefile"
-	"filmfault/internal/quantity"
 	"filmfault/internal/rulebase"
 	"filmfault/internal/source"
 )
@@ -17,9 +16,11 @@ type Sheet struct {
 	Facts    rulebase.Facts
 	Failures map[string]string // failure id -> rulebase.StateSeen or StateAbsent
 	// Doubt is the confidence in the state of a failure where it is below 1.
-	Doubt   map[string]float64
-	Answers []Answered // in the order of the case
-	Skipped []string   // answered, but no evidence: preconditions fail, or only assumed
+	Doubt    map[string]float64
+	Answers  []Answered // in the order of the case
+	Skipped  []string   // answered, but no evidence: preconditions fail, or only assumed
+	Computed []Computed // what the log implies; see WithComputed
+	Told     []string   // answered, but told by the log that was computed
 }
 
 // Answered is one finding with the weights over its answers.
@@ -63,9 +64,6 @@ func Resolve(b *rulebase.Base, c *casefile.Case) (Sheet, source.List) {
 	}
 	for _, e := range c.Findings {
 		r.finding(e)
-	}
-	for _, coat := range c.Coats {
-		r.coat(coat)
 	}
 	if c.Verdict != nil {
 		r.verdict(c.Verdict)
@@ -246,28 +244,6 @@ func both(a, b Ternary) Ternary {
 		return Unknown
 	}
 	return Yes
-}
-
-// coat checks the figures of a line of the log.
-func (r *resolver) coat(c casefile.Coat) {
-	for _, x := range []struct {
-		text string
-		kind quantity.Kind
-		unit string
-		name string
-	}{
-		{c.WetFilm, quantity.Film, "mil", "wet-film"}, {c.Thinning, quantity.Share, "%", "thinning"},
-		{c.Air, quantity.Temperature, "F", "air"}, {c.Humidity, quantity.Humidity, "%", "humidity"},
-		{c.Fan, quantity.AirSpeed, "fpm", "fan"}, {c.ToNext, quantity.Duration, "h", "to-next"},
-	} {
-		if x.text == "" {
-			continue
-		}
-		if _, err := quantity.Parse(x.kind, x.text, x.unit); err != nil {
-			summary, remedy := unread(err, x.kind)
-			r.diags.Error(c.SpanOf(x.name), "value", fmt.Sprintf("%s of this coat: %s", x.name, summary), remedy)
-		}
-	}
 }
 
 func (r *resolver) verdict(v *casefile.Verdict) {

@@ -41,11 +41,38 @@ func (e *Evaluation) story(s inference.Story) Story {
 			continue
 		}
 		id := e.net.id[x]
+		if at := slices.IndexFunc(e.net.entered, func(c entered) bool { return c.event == x }); at >= 0 {
+			out.Causes = append(out.Causes, e.net.entered[at].atFault()...)
+			continue
+		}
 		if ev, _ := e.Rules.Base.Event(id); ev.Cause {
 			out.Causes = append(out.Causes, id)
 		} else {
 			out.Conditions = append(out.Conditions, id)
 		}
+	}
+	return out
+}
+
+// mostlyAtFault is the share of a computed event from which undoing a cause
+// alone would more likely than not have prevented it.
+const mostlyAtFault = 0.5
+
+// atFault lists the causes that a computed event is mostly the fault of, or the
+// one it is most.
+func (x entered) atFault() []string {
+	var out []string
+	most := 0
+	for i := range x.causes {
+		if x.mixed[i+1] >= mostlyAtFault {
+			out = append(out, x.causes[i])
+		}
+		if x.mixed[i+1] > x.mixed[most+1] {
+			most = i
+		}
+	}
+	if out == nil {
+		out = []string{x.causes[most]}
 	}
 	return out
 }

@@ -148,7 +148,7 @@ type built struct {
 // build compiles the case without one of its findings; with all of them when
 // out is below 0.
 func (w widestCase) build(out int) (built, error) {
-	net := w.rules.structure(rulebase.Facts{}, "")
+	net := w.rules.structure(rulebase.Facts{}, "", nil)
 	net.addFailure(w.failure)
 	use := inference.Use{
 		Evidence: []int{net.failure[w.failure.ID]},

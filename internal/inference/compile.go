@@ -13,6 +13,7 @@ type Use struct {
 	Open     []int  // findings that will be priced
 	Seen     []Node // failures seen: what an event contributes to
 	Gates    []Node // gates whose probability is wanted
+	Causes   []Node // gates that are told like events: whether they hold, and contributed
 	Limit    int    // most nodes of the diagram; 0 means DefaultLimit
 }
 
@@ -33,6 +34,7 @@ type Network struct {
 	paths    map[Node]bdd.Node // "contributed" of each event below a failure seen
 	diagram  *bdd.Diagram
 	gates    []int // index into the diagram's roots, per Use.Gates
+	causes   []int // the same per Use.Causes: that it holds
 	pathRoot []int // per model node: index into the diagram's roots, 0 for none
 	groups   []pathGroup
 	// lean holds the evidence alone, for what needs no paths.
@@ -184,15 +186,24 @@ func (n *Network) pack() {
 		n.gates = append(n.gates, len(roots))
 		roots = append(roots, n.dd.And(n.evidence, n.function(g)))
 	}
+	for _, g := range n.use.Causes {
+		n.causes = append(n.causes, len(roots))
+		roots = append(roots, n.dd.And(n.evidence, n.function(g)))
+	}
 	roots = n.packPaths(roots)
 	n.diagram = n.dd.Diagram(roots...)
 	n.lean = n.dd.Diagram(n.evidence)
 	n.prior = n.priors()
+	n.scratch = n.newScratch()
+}
+
+// newScratch is room for the widest of the diagrams.
+func (n *Network) newScratch() scratch {
 	widest := n.lean.Size()
 	for _, g := range n.groups {
 		widest = max(widest, g.diagram.Size())
 	}
-	n.scratch = scratch{
+	return scratch{
 		weights: make([]bdd.Weight, n.layout.levels),
 		value:   make([]float64, n.diagram.Size()), reach: make([]float64, widest),
 		marginal: make([]float64, n.layout.levels), through: make([]float64, n.layout.levels),

@@ -38,7 +38,7 @@ func Held(answer, of int, c float64) []float64 {
 // Posterior is what the evidence makes of the model.
 type Posterior struct {
 	LogEvidence float64   // natural logarithm of the probability of the evidence
-	Event       []float64 // per model node: probability that the event holds; NaN for gates
+	Event       []float64 // per model node: probability that the event holds; NaN for gates but Use.Causes
 	Gate        []float64 // per Use.Gates
 	// Contributed is, per model node, the probability that it holds and gates
 	// that hold join it to a failure seen; 0 where none lies above it. Of gates
@@ -64,6 +64,9 @@ func (n *Network) Evaluate(e Evidence) (Posterior, error) {
 	}
 	for i, r := range n.gates {
 		p.Gate[i] = min(1, value[n.diagram.Root(r)]/total)
+	}
+	for i, r := range n.causes {
+		p.Event[n.use.Causes[i]] = min(1, value[n.diagram.Root(r)]/total)
 	}
 	for x, r := range n.pathRoot {
 		if r > 0 {

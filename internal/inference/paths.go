@@ -67,6 +67,12 @@ func (n *Network) packPaths(roots []bdd.Node) []bdd.Node {
 		chance := n.model.nodes[w.gate].inputs[w.input].Chance < 1
 		n.groups[i].members = append(n.groups[i].members, member{Node(x), chance})
 	}
+	for _, g := range n.use.Causes {
+		if len(ways[g]) > 0 && n.pathRoot[g] == 0 {
+			n.pathRoot[g] = len(roots)
+			roots = append(roots, n.dd.And(n.evidence, n.paths[g]))
+		}
+	}
 	return roots
 }
 

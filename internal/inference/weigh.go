@@ -29,13 +29,21 @@ const antitheticPairs = 48
 // the same figures.
 const Seed = 20250101
 
+// Change is a player that is no finding: events whose rates are With when it is
+// in the game and Without when it is not.
+type Change struct {
+	Events        []Node
+	With, Without []float64
+}
+
 // Weigh splits the evidence's effect on each target over the players: indices
-// into Use.Evidence. The rest of the evidence stands throughout. A target
-// whose odds are 0 or infinite under some subset gets infinities or NaN; the
-// caller decides what to say of it.
-func (n *Network) Weigh(e Evidence, players []int, targets []Target) []Weighing {
+// into Use.Evidence, then the changes. The rest of the evidence stands
+// throughout. A target whose odds are 0 or infinite under some subset gets
+// infinities or NaN; the caller decides what to say of it.
+func (n *Network) Weigh(e Evidence, players []int, targets []Target, changes ...Change) []Weighing {
 	s := n.newSubsets(e, players, targets)
-	if len(players) <= exactPlayers {
+	s.changes = changes
+	if s.count() <= exactPlayers {
 		return s.exact()
 	}
 	return s.sampled()
@@ -46,6 +54,7 @@ type subsets struct {
 	n       *Network
 	e       Evidence
 	players []int
+	changes []Change
 	diagram *bdd.Diagram
 	targets int
 	against []int // per target: the root of its other side, 0 where it is not needed
@@ -76,6 +85,9 @@ func (n *Network) newSubsets(e Evidence, players []int, targets []Target) *subse
 // sides: one minus nearly one would lose all digits.
 const nearCertain = 0.9
 
+// count is the number of players.
+func (s *subsets) count() int { return len(s.players) + len(s.changes) }
+
 func (s *subsets) lay(roots []bdd.Node) {
 	s.diagram = s.n.dd.Diagram(roots...)
 	s.value = make([]float64, s.diagram.Size())
@@ -91,6 +103,7 @@ func (s *subsets) odds(in func(int) bool) []float64 {
 		}
 	}
 	w, _ := s.n.weights(e)
+	s.change(w, in)
 	s.diagram.Up(w, s.value)
 	total := s.value[s.diagram.Root(0)]
 	out := make([]float64, s.targets)
@@ -105,8 +118,35 @@ func (s *subsets) odds(in func(int) bool) []float64 {
 	return out
 }
 
+// change turns the weights of changed events from one rate to another. A weight
+// may carry evidence on its event besides, so that it is scaled and not set.
+func (s *subsets) change(w []bdd.Weight, in func(int) bool) {
+	for i, c := range s.changes {
+		for j, x := range c.Events {
+			l := s.n.layout.event[x]
+			if l < 0 {
+				continue
+			}
+			now, p := s.n.prior[l], c.Without[j]
+			if in(len(s.players) + i) {
+				p = c.With[j]
+			}
+			w[l] = bdd.Weight{ratio(w[l][0], now[0]) * (1 - p), ratio(w[l][1], now[1]) * p}
+			normalise(&w[l])
+		}
+	}
+}
+
+// ratio is a/b, 1 where b says nothing.
+func ratio(a, b float64) float64 {
+	if b == 0 {
+		return 1
+	}
+	return a / b
+}
+
 func (s *subsets) exact() []Weighing {
-	k := len(s.players)
+	k := s.count()
 	table := make([][]float64, 1<<k)
 	for set := range table {
 		table[set] = s.odds(func(i int) bool { return set>>i&1 == 1 })
@@ -131,7 +171,7 @@ func (s *subsets) frame(prior, posterior []float64) []Weighing {
 	for t := range out {
 		out[t] = Weighing{
 			Prior: prior[t], Posterior: posterior[t],
-			Pull: make([]float64, len(s.players)), Error: make([]float64, len(s.players)),
+			Pull: make([]float64, s.count()), Error: make([]float64, s.count()),
 		}
 	}
 	return out
@@ -140,7 +180,7 @@ func (s *subsets) frame(prior, posterior []float64) []Weighing {
 // sampled takes random orders in pairs, each with its reverse: a finding late
 // in one is early in the other, which cancels much of the scatter.
 func (s *subsets) sampled() []Weighing {
-	k := len(s.players)
+	k := s.count()
 	none := s.odds(func(int) bool { return false })
 	all := s.odds(func(int) bool { return true })
 	out := s.frame(none, all)

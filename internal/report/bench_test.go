@@ -78,7 +78,7 @@ func benchReport(b *testing.B, o report.Options) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := report.Build(e, "worked", o); err != nil {
+		if _, err := report.Build(e, nil, "worked", o); err != nil {
 			b.Fatal(err)
 		}
 	}

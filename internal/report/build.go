@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"filmfault/internal/diagnosis"
+	"filmfault/internal/implied"
 	"filmfault/internal/rulebase"
 )
 
@@ -25,8 +26,9 @@ const (
 	nextShown      = 12
 )
 
-// Build gathers the document of an evaluation. name is the case's id or file.
-func Build(e *diagnosis.Evaluation, name string, o Options) (*Document, error) {
+// Build gathers the document of an evaluation. log is what the case's log
+// implies, nil for none; name is the case's id or file.
+func Build(e *diagnosis.Evaluation, log *implied.Log, name string, o Options) (*Document, error) {
 	b := builder{e: e, base: e.Rules.Base, doc: &Document{
 		Schema: Schema, Case: name,
 		Rules:    Rules{e.Rules.Base.Digest, e.Rules.Base.Layers},
@@ -35,12 +37,15 @@ func Build(e *diagnosis.Evaluation, name string, o Options) (*Document, error) {
 	}}
 	b.failures()
 	b.known()
+	b.fromLog(log)
 	if o.Stories {
 		if err := b.stories(); err != nil {
 			return nil, err
 		}
 	}
-	b.ranking()
+	if err := b.ranking(); err != nil {
+		return nil, err
+	}
 	if o.Weights {
 		if err := b.weights(); err != nil {
 			return nil, err
@@ -121,7 +126,11 @@ func lower(s string) string {
 	return s
 }
 
-func (b *builder) ranking() {
+func (b *builder) ranking() error {
+	spreads, err := b.e.Spreads()
+	if err != nil {
+		return err
+	}
 	ranked := b.e.Ranking()
 	partners := map[string]bool{}
 	for _, s := range b.told {
@@ -135,7 +144,7 @@ func (b *builder) ranking() {
 	for i, r := range ranked {
 		b.doc.Ranking = append(b.doc.Ranking, Cause{
 			Cause: r.Cause.ID, Title: r.Cause.Title, Trees: b.base.Trees(r.Cause.ID), Role: role(i, r, partners),
-			Contributed: Number(r.Contributed), Present: Number(r.Present),
+			Contributed: Number(r.Contributed), Present: Number(r.Present), Low: low(spreads, r.Cause.ID), High: high(spreads, r.Cause.ID),
 			Weights: []Weight{}, Confirm: []Confirmation{},
 			Repair: r.Cause.Repair, Prevent: r.Cause.Prevent, Caution: b.texts(r.Cause.Cautions), Mechanism: r.Cause.Mechanism,
 		})
@@ -153,6 +162,7 @@ func (b *builder) ranking() {
 		g, _ := b.base.Gate(u.Gate)
 		b.doc.Unlisted = append(b.doc.Unlisted, Unlisted{u.Failure, Number(u.Contributed), g.Title})
 	}
+	return nil
 }
 
 // The roles a cause may play in a case.
@@ -235,6 +245,9 @@ func (b *builder) said(w diagnosis.Weight) string {
 			return lower(g.Title) + " looked for and not there"
 		}
 		return lower(g.Title) + " seen"
+	}
+	if w.Answer == diagnosis.Computation {
+		return "by the log, " + lower(b.calculation(w.Finding).Title) + ": " + w.Shown
 	}
 	f, _ := b.base.Finding(w.Finding)
 	return f.Label + ": " + lower(w.Shown)

@@ -21,8 +21,8 @@ type Calculated struct {
 // Given is an input of a calculation as it was understood.
 type Given struct {
 	Input   string `json:"input"`
-	Low     Number `json:"low"`
-	High    Number `json:"high"`
+	Low     Figure `json:"low"`
+	High    Figure `json:"high"`
 	Unit    string `json:"unit"`
 	Assumed bool   `json:"assumed"`
 	Source  string `json:"source"`
@@ -30,14 +30,14 @@ type Given struct {
 	Text string `json:"-"`
 }
 
-// Figure is a result for printing: SI in the numbers, the shop's units in the
+// Told is a result for printing: SI in the numbers, the shop's units in the
 // text.
-func Figure(r uncertain.Result, k quantity.Kind, sys quantity.System) Calculation {
+func Told(r uncertain.Result, k quantity.Kind, sys quantity.System) Calculation {
 	assumed := r.Assumed
 	if assumed == nil {
 		assumed = []string{}
 	}
-	c := Calculation{Name: r.Name, Value: Number(r.Value.Mid), Unit: r.Unit, Low: Number(r.Value.Low), High: Number(r.Value.High), Assumed: assumed, Source: r.Source}
+	c := Calculation{Name: r.Name, Value: Figure(r.Value.Mid), Unit: r.Unit, Low: Figure(r.Value.Low), High: Figure(r.Value.High), Assumed: assumed, Source: r.Source}
 	c.Text = words(k, r.Unit, sys, r.Value.Mid, r.Value.Mid)
 	if r.Value.Low != r.Value.High {
 		c.Text += " (" + words(k, r.Unit, sys, r.Value.Low, r.Value.High) + ")"
@@ -47,7 +47,7 @@ func Figure(r uncertain.Result, k quantity.Kind, sys quantity.System) Calculatio
 
 // Stated is an input for printing.
 func Stated(in uncertain.Input, k quantity.Kind, sys quantity.System) Given {
-	return Given{in.ID, Number(in.Low), Number(in.High), in.Unit, in.Assumed, in.Source, words(k, in.Unit, sys, in.Low, in.High)}
+	return Given{in.ID, Figure(in.Low), Figure(in.High), in.Unit, in.Assumed, in.Source, words(k, in.Unit, sys, in.Low, in.High)}
 }
 
 // words writes a range in the units of a kind, or plainly with its own unit.

@@ -41,6 +41,7 @@ type Document struct {
 	Overturns []string `json:"-"` // in words
 	SavedAt   string   `json:"-"`
 	Why       string   `json:"-"` // why the interview stopped
+	Log       *FromLog `json:"-"` // what the job log implies
 }
 
 // Rules names the rules a result rests on.
@@ -140,17 +141,17 @@ type Question struct {
 	Text string `json:"-"`
 }
 
-// Calculation is a computed figure that entered the ranking.
+// Calculation is a computed figure that entered the ranking, in SI.
 type Calculation struct {
 	Name    string   `json:"name"`
-	Value   Number   `json:"value"`
+	Value   Figure   `json:"value"`
 	Unit    string   `json:"unit"`
-	Low     Number   `json:"low"`
-	High    Number   `json:"high"`
+	Low     Figure   `json:"low"`
+	High    Figure   `json:"high"`
 	Assumed []string `json:"assumed"`
+	Source  string   `json:"source,omitempty"` // of the formula
 
-	Source string `json:"-"` // of the formula
-	Text   string `json:"-"` // value and range in the units asked for
+	Text string `json:"-"` // value and range in the units asked for
 }
 
 // Conflict is an answer that speaks strongly against the leading cause.
@@ -176,6 +177,27 @@ func (n Number) MarshalJSON() ([]byte, error) {
 		return []byte("null"), nil
 	}
 	return json.RawMessage(strconv.FormatFloat(math.Round(float64(n)*1e4)/1e4+0, 'f', -1, 64)), nil
+}
+
+// Figure is a figure of any size in SI, printed with four significant digits: a
+// film in m would vanish behind four digits after the point.
+type Figure float64
+
+// MarshalJSON prints the figure; infinities and NaN, which JSON lacks, as null.
+func (f Figure) MarshalJSON() ([]byte, error) {
+	if math.IsNaN(float64(f)) || math.IsInf(float64(f), 0) {
+		return []byte("null"), nil
+	}
+	return json.RawMessage(strconv.FormatFloat(significant(float64(f)), 'g', -1, 64)), nil
+}
+
+// significant rounds to four significant digits.
+func significant(x float64) float64 {
+	v, err := strconv.ParseFloat(strconv.FormatFloat(x, 'e', 3, 64), 64)
+	if err != nil || v == 0 {
+		return 0
+	}
+	return v
 }
 
 // The words for how likely a cause is, with their bounds.

@@ -69,7 +69,7 @@ func TestRandomAnswers(t *testing.T) {
 		require.False(t, diags.HasErrors(), "%v", diags)
 		e, err := r.Evaluate(s)
 		require.NoError(t, err)
-		d, err := report.Build(e, c.ID, report.Everything())
+		d, err := report.Build(e, nil, c.ID, report.Everything())
 		require.NoError(t, err)
 		requireNumbers(t, d)
 		for _, cause := range d.Ranking[:min(2, len(d.Ranking))] {

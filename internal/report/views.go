@@ -91,8 +91,10 @@ func (b *builder) question(id string) string {
 	if f, ok := b.base.Finding(id); ok {
 		return f.Question
 	}
-	g, _ := b.base.Gate(id)
-	return g.Title
+	if g, ok := b.base.Gate(id); ok {
+		return g.Title
+	}
+	return b.calculation(id).Title
 }
 
 // Comparison is two rankings side by side.

@@ -26,6 +26,8 @@ type Base struct {
 	Events   []Event // causes and conditions
 	Gates    []Gate  // gates and failures, inputs before the gates that use them
 	Findings []Finding
+	// Calculations say how what a job log implies enters.
+	Calculations []Calculation
 
 	caution map[string]int
 	fact    map[string]int

@@ -70,6 +70,10 @@ func (c *checker) references() {
 	for _, f := range b.Findings {
 		c.finding(f)
 	}
+	for _, x := range b.Calculations {
+		c.calculation(x)
+	}
+	c.calculationsOnce()
 	for _, x := range b.Cautions {
 		c.facts(x.Unless)
 	}

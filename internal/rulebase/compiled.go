@@ -13,7 +13,7 @@ import (
 
 // compiledForm is the version of the compiled form; a base compiled by another
 // version of the program is not read.
-const compiledForm = 1
+const compiledForm = 2
 
 // compiled is a checked base in a form that is read ten times faster than its
 // files. It is a copy, never the truth: it names the bytes it was made from.

@@ -62,7 +62,7 @@ type entry struct {
 	layer    int
 	span     source.Span
 	replaced bool
-	value    any // Caution, Fact, Event, Gate or Finding
+	value    any // Caution, Fact, Event, Gate, Finding or Calculation
 }
 
 type reader struct {
@@ -166,7 +166,7 @@ const schemaVersion = 1
 func (r *reader) readDocument(doc yamldoc.Value) {
 	d := &r.diagnostics
 	f := doc.Fields(d, "a rule file", "schema", "title", "cautions", "facts", "conditions",
-		"causes", "gates", "failures", "findings", "measurements")
+		"causes", "gates", "failures", "findings", "measurements", "calculations")
 	if !doc.IsMap() {
 		return
 	}
@@ -183,6 +183,7 @@ func (r *reader) readDocument(doc yamldoc.Value) {
 	r.list(f, "failures", "a failure", readFailure)
 	r.list(f, "findings", "a finding", readFinding)
 	r.list(f, "measurements", "a measurement", readMeasurement)
+	r.list(f, "calculations", "a calculation", readCalculation)
 }
 
 // item is an entry being read: its map is opened once, with the keys that all
@@ -281,6 +282,8 @@ func kindOf(value any) string {
 			return "failure"
 		}
 		return "gate"
+	case Calculation:
+		return "calculation"
 	}
 	return "finding"
 }
@@ -340,5 +343,7 @@ func (b *Base) put(e *entry) {
 	case Finding:
 		b.finding[e.id] = len(b.Findings)
 		b.Findings = append(b.Findings, v)
+	case Calculation:
+		b.Calculations = append(b.Calculations, v)
 	}
 }

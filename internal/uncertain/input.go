@@ -128,3 +128,29 @@ func stretch(u, low, high, floor, ceiling float64) float64 {
 	}
 	return low + slope*(u-tail)
 }
+
+// Below gives the share of the draws that lie below a value: the inverse of At,
+// straight between its percentiles.
+func (in Input) Below(v float64) float64 {
+	switch {
+	case in.IsExact() && v < in.Low:
+		return 0
+	case in.IsExact():
+		return 1
+	}
+	low, high := 0.0, 1.0
+	if v <= in.At(0) {
+		return 0
+	}
+	if v >= in.At(1) {
+		return 1
+	}
+	for range 60 {
+		if mid := (low + high) / 2; in.At(mid) < v {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return (low + high) / 2
+}

@@ -16,8 +16,8 @@ const (
 )
 
 // Material is what a coat is made of, as far as its water goes. Every value may
-// be a draw from a range; the generic ones of HighBuildPrimer and AcrylicPaint
-// are assumed.
+// be a draw from a range; package coating draws them from the figures of a
+// paint.
 type Material struct {
 	// Density of the dry film in kg/m3, 800 to 3000.
 	Density float64
@@ -104,29 +104,6 @@ func (m Material) Check() error {
 		return err
 	}
 	return m.Sorption.check()
-}
-
-// HighBuildPrimer gives generic values of a waterborne high-build primer that
-// sands to powder. Sources: SkinDiffusivity and Packing of latex films, Kiil
-// 2006 (no source has pigmented primers); Activation of acrylic resins, Kovacs
-// 2021, Journal of Coatings Technology and Research (23 to 28 kJ/mol). Assumed,
-// with no source: Density (1300 to 1700), Diffusivity (1e-13 to 1e-11), Sorption
-// (.3 to 1.5 % at 50 %, 1.5 to 6 % at 90 %), TackShare (.5 to .9), Closing (1 to
-// 24 h). Times computed with them are good to a factor of two at best.
-func HighBuildPrimer() Material {
-	return Material{
-		Density: 1500, Diffusivity: 1e-12, Activation: 25e3, Sorption: Sorption{At50: 0.01, At90: 0.03},
-		SkinDiffusivity: 7e-7, Packing: 0.74, TackShare: 0.7, Closing: 4 * 3600,
-	}
-}
-
-// AcrylicPaint gives generic values of a waterborne acrylic paint: those of the
-// primer but for a lighter film (1300 kg/m3) whose pores close within the hour,
-// since its binder outweighs its pigment. Closing (0 to 4 h) is assumed.
-func AcrylicPaint() Material {
-	m := HighBuildPrimer()
-	m.Density, m.Closing = 1300, 1800
-	return m
 }
 
 // Layer is one coat on the board.

@@ -74,6 +74,23 @@ func perms(low, high float64, source string) uncertain.Input {
 	return orders(low*Perm, high*Perm, source)
 }
 
+// pores gives what is known of how a coat of particles in water closes: the
+// packing and the skin of latex films, since no source has pigmented primers,
+// and the time in which the emptied pores close.
+func pores(m Material, closing uncertain.Input) Material {
+	m.Activation = even(23e3, 28e3, "acrylic resins: Kovacs 2021, Journal of Coatings Technology and Research")
+	m.Packing = even(0.66, 0.80, "about the .74 of latex films: Kiil 2006, Progress in Organic Coatings 57, 236-250")
+	m.SkinDiffusivity = orders(3.5e-7, 14e-7, "a factor of two about 7e-7 m2/s of latex films: Kiil 2006, Progress in Organic Coatings 57, 236-250")
+	m.TackShare = even(0.5, 0.9, judgement)
+	m.PoreClosing = closing
+	return m
+}
+
+// hours is a time in hours.
+func hours(low, high float64, source string) uncertain.Input {
+	return even(low*3600, high*3600, source)
+}
+
 // fixed is a figure that follows from what the material is.
 func fixed(value float64, source string) uncertain.Input { return even(value, value, source) }
 
@@ -89,7 +106,7 @@ func assumed(m Material) Material {
 
 // highBuildPrimer is the waterborne primer that fills the cut cells.
 func highBuildPrimer() Material {
-	return assumed(Material{
+	return assumed(pores(Material{
 		ID: HighBuildPrimer, Name: "high-build waterborne primer",
 		VolumeSolids:       even(0.45, 0.60, practice),
 		Density:            even(1150, 1400, judgement),
@@ -105,12 +122,12 @@ func highBuildPrimer() Material {
 		Stress:             orders(0.1e6, 2e6, stressLit),
 		Shrinkage:          orders(2e-4, 1e-2, judgement+", from stress and stiffness"),
 		Permeance:          perms(2, 30, latexPerm),
-	})
+	}, orders(1*3600, 16*3600, judgement)))
 }
 
 // acrylicPaint is waterborne colour.
 func acrylicPaint() Material {
-	return assumed(Material{
+	return assumed(pores(Material{
 		ID: AcrylicPaint, Name: "acrylic paint",
 		VolumeSolids:       even(0.30, 0.45, practice),
 		Density:            even(1100, 1350, judgement),
@@ -126,12 +143,12 @@ func acrylicPaint() Material {
 		Stress:             orders(0.1e6, 2e6, stressLit),
 		Shrinkage:          orders(2e-4, 1e-2, judgement+", from stress and stiffness"),
 		Permeance:          perms(2, 30, latexPerm),
-	})
+	}, hours(0, 1, judgement+"; its binder outweighs its pigment")))
 }
 
 // alkydEnamel is solvent-borne sign enamel.
 func alkydEnamel() Material {
-	return assumed(Material{
+	return assumed(pores(Material{
 		ID: AlkydEnamel, Name: "alkyd enamel",
 		VolumeSolids:       even(0.40, 0.60, judgement),
 		Density:            even(950, 1250, judgement),
@@ -147,12 +164,12 @@ func alkydEnamel() Material {
 		Stress:             orders(0.1e6, 3e6, order),
 		Shrinkage:          orders(2e-4, 1e-2, judgement+", from stress and stiffness"),
 		Permeance:          perms(0.5, 3, enamelPerm),
-	})
+	}, fixed(0, binderless)))
 }
 
 // twoPartUrethane is solvent-borne finish that cures by reaction.
 func twoPartUrethane() Material {
-	return assumed(Material{
+	return assumed(pores(Material{
 		ID: TwoPartUrethane, Name: "two-part urethane",
 		VolumeSolids:       even(0.40, 0.65, judgement),
 		Density:            even(1000, 1350, judgement),
@@ -168,13 +185,13 @@ func twoPartUrethane() Material {
 		Stress:             orders(0.2e6, 3e6, order+"; epoxies change by 0.2-0.6 MPa with cure (Li, Weinell, Kiil 2022)"),
 		Shrinkage:          orders(2e-4, 5e-3, judgement+", from stress and stiffness"),
 		Permeance:          perms(0.3, 2, judgement+"; tighter than alkyd by the moisture exclusion of USDA Wood Handbook table 16-3"),
-	})
+	}, fixed(0, binderless)))
 }
 
 // filler is a waterborne paste; one that cures by reaction has a water share
 // of 0, which the shop can state.
 func filler() Material {
-	return assumed(Material{
+	return assumed(pores(Material{
 		ID: Filler, Name: "waterborne filler",
 		VolumeSolids:       even(0.55, 0.80, judgement),
 		Density:            even(1200, 1800, judgement),
@@ -190,12 +207,12 @@ func filler() Material {
 		Stress:             orders(0.05e6, 2e6, order),
 		Shrinkage:          orders(2e-4, 1e-2, judgement+", from stress and stiffness"),
 		Permeance:          perms(2, 50, order),
-	})
+	}, orders(1*3600, 24*3600, judgement)))
 }
 
 // paintMask is the thin adhesive film that is cut and painted over.
 func paintMask() Material {
-	return assumed(Material{
+	return assumed(pores(Material{
 		ID: PaintMask, Name: "paint mask",
 		VolumeSolids:       fixed(1, laid),
 		Density:            even(1200, 1400, "plasticised PVC, from memory"),
@@ -211,12 +228,12 @@ func paintMask() Material {
 		Stress:             orders(0.01e6, 0.5e6, order),
 		Shrinkage:          orders(1e-4, 2e-2, judgement),
 		Permeance:          perms(0.5, 1.6, vinylPerm),
-	})
+	}, fixed(0, laid)))
 }
 
 // blastMask is the thick rubbery stencil that turns grit.
 func blastMask() Material {
-	return assumed(Material{
+	return assumed(pores(Material{
 		ID: BlastMask, Name: "blast mask",
 		VolumeSolids:       fixed(1, laid),
 		Density:            even(1000, 1400, order),
@@ -232,5 +249,5 @@ func blastMask() Material {
 		Stress:             orders(0.001e6, 0.1e6, order),
 		Shrinkage:          orders(1e-4, 2e-2, judgement),
 		Permeance:          perms(0.03, 0.8, "vinyl film of the same thickness in proportion, from memory: "+vinylPerm),
-	})
+	}, fixed(0, laid)))
 }

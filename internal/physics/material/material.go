@@ -44,6 +44,15 @@ type Material struct {
 	// Diffusion is the coefficient of water in the coalesced film near 23 C, in
 	// m2/s.
 	Diffusion uncertain.Input
+	// Activation energy of the diffusion in J/mol: how much a warm film lets
+	// more water through.
+	Activation uncertain.Input
+	// Packing is the volume fraction of solids at which the particles touch and
+	// the liquid starts to draw back. SkinDiffusivity is that of water vapour in
+	// the pores then emptied, in m2/s, and PoreClosing the time in s in which
+	// they close to 1/e. TackShare is the share of the solids piled up under the
+	// face at which the coat no longer takes the print of a finger.
+	Packing, SkinDiffusivity, PoreClosing, TackShare uncertain.Input
 	// Sorption is the water in the film at rest in air of 90 % relative
 	// humidity, as a mass over that of the dry film; SorptionShape is what is in
 	// it at 50 % over that at 90 %, so that no draw holds more in drier air.
@@ -84,6 +93,11 @@ func properties() []property {
 		{"recommended-wet-film", "m", quantity.Film, 2.54e-6, 0.01, func(m *Material) *uncertain.Input { return &m.RecommendedWetFilm }},
 		{"maximum-thinning", share, quantity.Share, 0, 1, func(m *Material) *uncertain.Input { return &m.MaximumThinning }},
 		{"diffusion", "m2/s", quantity.Number, 1e-16, 1e-8, func(m *Material) *uncertain.Input { return &m.Diffusion }},
+		{"activation", "J/mol", quantity.Number, 0, 100e3, func(m *Material) *uncertain.Input { return &m.Activation }},
+		{"packing", share, quantity.Share, 0.3, 0.99, func(m *Material) *uncertain.Input { return &m.Packing }},
+		{"skin-diffusivity", "m2/s", quantity.Number, 1e-9, 2.6e-5, func(m *Material) *uncertain.Input { return &m.SkinDiffusivity }},
+		{"pore-closing", "s", quantity.Duration, 0, 100 * 86400, func(m *Material) *uncertain.Input { return &m.PoreClosing }},
+		{"tack-share", share, quantity.Share, 0, 1, func(m *Material) *uncertain.Input { return &m.TackShare }},
 		{"sorption", share, quantity.Share, 0, 0.5, func(m *Material) *uncertain.Input { return &m.Sorption }},
 		{"sorption-shape", share, quantity.Share, 0.125, mostAt50, func(m *Material) *uncertain.Input { return &m.SorptionShape }},
 		{"stiffness", "Pa", quantity.Pressure, 1e5, 1e10, func(m *Material) *uncertain.Input { return &m.Stiffness }},

@@ -123,7 +123,7 @@ func TestWithReportsEveryFigureItCannotTake(t *testing.T) {
 	})
 	require.ErrorIs(t, err, ErrNoSuchProperty)
 	require.Equal(t, []string{
-		`acrylic paint: "colour": a material has no such figure; the figures are volume-solids, density, dry-density, water-share, recommended-wet-film, maximum-thinning, diffusion, sorption, sorption-shape, stiffness, poisson-ratio, stress, shrinkage, permeance`,
+		`acrylic paint: "colour": a material has no such figure; the figures are volume-solids, density, dry-density, water-share, recommended-wet-film, maximum-thinning, diffusion, activation, packing, skin-diffusivity, pore-closing, tack-share, sorption, sorption-shape, stiffness, poisson-ratio, stress, shrinkage, permeance`,
 		"acrylic paint: acrylic-paint-diffusion runs from 0 to 1e-12 over orders of magnitude, and must be above 0",
 		"acrylic paint: recommended-wet-film is in mil, and must be in m",
 		"acrylic paint: acrylic-paint-stiffness runs from 3e+08 to 1e+08: the smaller number goes first",

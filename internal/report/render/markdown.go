@@ -22,6 +22,7 @@ func Markdown(w io.Writer, d *report.Document) error {
 		m.put("- %s: %s", f.Title, map[string]string{"seen": "seen", "absent": "looked for and not there"}[f.State])
 	}
 	m.ranking(d)
+	m.log(d.Log)
 	m.stories(d)
 	m.confirm(d)
 	m.now(d)
@@ -56,7 +57,7 @@ func (m *sheet) ranking(d *report.Document) {
 		if i >= causesShown || i > 0 && c.Contributed < 0.02 {
 			break
 		}
-		m.put("| %d | %s | %s, %s | %s | %s |", i+1, c.Title, report.Word(c.Contributed), report.Percent(c.Contributed), pulls(c.Weights, true), pulls(c.Weights, false))
+		m.put("| %d | %s | %s, %s | %s | %s |", i+1, c.Title, report.Word(c.Contributed), report.Percent(c.Contributed)+ranged(c), pulls(c.Weights, true), pulls(c.Weights, false))
 	}
 	for _, c := range d.Common {
 		m.put("| | Common to %s: %s | %s, %s | | |", places(c.Places), lower(c.Title), report.Word(c.Contributed), report.Percent(c.Contributed))
@@ -65,6 +66,17 @@ func (m *sheet) ranking(d *report.Document) {
 		if u.Contributed >= 0.02 {
 			m.put("| - | Something not listed (%s) | %s, %s | | |", u.Title, report.Word(u.Contributed), report.Percent(u.Contributed))
 		}
+	}
+}
+
+// log tells what the job log implies.
+func (m *sheet) log(l *report.FromLog) {
+	if l == nil {
+		return
+	}
+	m.put("\n## What the job log implies\n")
+	for _, line := range logLines(l) {
+		m.put("- %s", line)
 	}
 }
 

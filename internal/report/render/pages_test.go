@@ -58,7 +58,7 @@ type page struct {
 // pages lists what is printed of a case as text.
 func pages(t *testing.T, id string, e *diagnosis.Evaluation) []page {
 	t.Helper()
-	d, err := report.Build(e, id, report.Everything())
+	d, err := report.Build(e, nil, id, report.Everything())
 	require.NoError(t, err)
 	x, err := report.Explain(e, d.Ranking[0].Cause)
 	require.NoError(t, err)
@@ -159,7 +159,7 @@ func requireNeverSaid(t *testing.T, name, text string) {
 // the proposals.
 func TestCautionsComeFirst(t *testing.T) {
 	for id, e := range evaluations(t) {
-		d, err := report.Build(e, id, report.Everything())
+		d, err := report.Build(e, nil, id, report.Everything())
 		require.NoError(t, err)
 		text := strings.Join(strings.Fields(printed(t, func(b *bytes.Buffer) error { return render.Text(b, d, 80) })), " ")
 		markdown := strings.Join(strings.Fields(printed(t, func(b *bytes.Buffer) error { return render.Markdown(b, d) })), " ")
@@ -234,7 +234,7 @@ func TestMeasureSaysEachCautionBeforeItsMeasurement(t *testing.T) {
 // TestWhatWasTypedCannotStartMarkup puts markup and escape codes into a case.
 func TestWhatWasTypedCannotStartMarkup(t *testing.T) {
 	for id, e := range evaluations(t) {
-		d, err := report.Build(e, id, report.Options{})
+		d, err := report.Build(e, nil, id, report.Options{})
 		require.NoError(t, err)
 		d.Title = "<script>alert(1)</script> [x](y) | **b** `c`\n# Head\x1b[2J"
 		markdown := printed(t, func(b *bytes.Buffer) error { return render.Markdown(b, d) })

@@ -31,6 +31,7 @@ func Text(w io.Writer, d *report.Document, width int) error {
 	p := page{width: width}
 	p.head(d)
 	p.causes(d)
+	p.log(d.Log)
 	p.together(d)
 	p.next(d)
 	p.doubts(d)
@@ -103,7 +104,7 @@ func (p *page) causes(d *report.Document) {
 		if i == 0 {
 			p.unlisted(d, c.Contributed, 1)
 		}
-		p.line(fmt.Sprintf("%d. ", i+1), "   ", "%s - %s, %s%s", c.Title, report.Word(c.Contributed), report.Percent(c.Contributed), beside(c))
+		p.line(fmt.Sprintf("%d. ", i+1), "   ", "%s - %s, %s%s%s", c.Title, report.Word(c.Contributed), report.Percent(c.Contributed), ranged(c), beside(c))
 		if i < reasonedCauses {
 			p.reasons("   For: ", c.Weights, true)
 			p.reasons("   Against: ", c.Weights, false)
@@ -145,6 +146,17 @@ func places(list []int) string {
 func lower(s string) string {
 	_, n := utf8.DecodeRuneInString(s)
 	return strings.ToLower(s[:n]) + s[n:]
+}
+
+// wide is how far the ends of a cause's range must lie apart to be told.
+const wide = 0.05
+
+// ranged is the range that the uncertainty of the calculations gives a cause.
+func ranged(c report.Cause) string {
+	if c.Low == nil || c.High == nil || *c.High-*c.Low < wide {
+		return ""
+	}
+	return fmt.Sprintf(" (by the log alone %s to %s)", report.Percent(*c.Low), report.Percent(*c.High))
 }
 
 // beside says what else there is to say of a cause's place.

@@ -1,0 +1,116 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"filmfault/internal/implied"
+	"filmfault/internal/plot"
+	"filmfault/internal/quantity"
+	"filmfault/internal/report"
+)
+
+// chartOptions are the flags of a command that draws: under its result, into an
+// SVG file, or both.
+type chartOptions struct {
+	text  *choice
+	file  string
+	force bool
+}
+
+func chartFlags(cmd *cobra.Command) *chartOptions {
+	o := &chartOptions{text: &choice{known: []string{"unicode", "ascii", "list"}}}
+	cmd.Flags().Var(o.text, "plot", "draw water, temperature and dew point along the log under the result: unicode, ascii, or a list to read aloud")
+	cmd.Flags().Lookup("plot").NoOptDefVal = "unicode"
+	cmd.Flags().StringVarP(&o.file, "output", "o", "", "draw them into an SVG `file`")
+	cmd.Flags().BoolVar(&o.force, "force", false, "write over the SVG file if it is there")
+	return o
+}
+
+// wanted reports whether a chart was asked for.
+func (o *chartOptions) wanted() bool { return o.text.value != "" || o.file != "" }
+
+// draw draws every face of a log that was followed.
+func (a *app) draw(ctx context.Context, o *chartOptions, log *implied.Log, name string) error {
+	if log == nil || log.Job == nil {
+		return fmt.Errorf("%s holds no log that can be drawn: coats with their times, and the air", name)
+	}
+	for i, face := range log.Job.Faces() {
+		c, err := report.Chart(ctx, log, face, name, quantity.US)
+		if err != nil {
+			return err
+		}
+		if err := a.drawText(o.text.value, c); err != nil {
+			return err
+		}
+		if o.file == "" {
+			continue
+		}
+		path := o.file
+		if i > 0 { // the other face beside the first
+			ext := filepath.Ext(path)
+			path = path[:len(path)-len(ext)] + "-" + face.String() + ext
+		}
+		if err := a.drawFile(path, o.force, c); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// drawText draws on the console, as far as it can take.
+func (a *app) drawText(how string, c plot.Chart) error {
+	out := a.console.Out()
+	switch {
+	case how == "":
+		return nil
+	case how == "list" || a.plain:
+		return plot.Table(out, c, 0)
+	}
+	fmt.Fprintln(out)
+	return plot.Text(out, c, plot.TextOptions{Width: min(a.console.Width(), 100), Unicode: how == "unicode" && a.console.Unicode()})
+}
+
+// drawFile writes a chart whole or not at all, and over nothing without leave.
+func (a *app) drawFile(path string, force bool, c plot.Chart) error {
+	var b bytes.Buffer
+	if err := plot.SVG(&b, c); err != nil {
+		return err
+	}
+	if err := writeNew(path, b.Bytes(), force); err != nil {
+		return err
+	}
+	fmt.Fprintf(a.talking(), "The picture is in %s.\n", path)
+	return nil
+}
+
+// writeNew writes a file by way of another beside it, so that it is there whole
+// or not at all.
+func writeNew(path string, data []byte, force bool) error {
+	if _, err := os.Lstat(path); err == nil && !force {
+		return usagef("%s is there already; give another name, or --force to write over it", path)
+	}
+	f, err := os.CreateTemp(filepath.Dir(path), ".filmfault-*")
+	if errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("there is no folder %s to write into", filepath.Dir(path))
+	}
+	if err != nil {
+		return fmt.Errorf("%s cannot be written: %w", path, err)
+	}
+	_, err = f.Write(data)
+	err = errors.Join(err, f.Chmod(0o644), f.Close())
+	if err == nil {
+		err = os.Rename(f.Name(), path)
+	}
+	if err != nil {
+		return errors.Join(fmt.Errorf("%s cannot be written: %w", path, err), os.Remove(f.Name()))
+	}
+	return nil
+}

@@ -1,0 +1,219 @@
+package joblog
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"time"
+
+	"filmfault/internal/casefile"
+	"filmfault/internal/shop"
+	"filmfault/internal/source"
+)
+
+// Files opens a file that a case names, by its name as written there.
+type Files func(name string) (io.ReadCloser, error)
+
+// reader is a log under way from its words to steps.
+type reader struct {
+	c     *casefile.Case
+	open  Files
+	log   *Log
+	diags source.List
+	zone  *time.Location
+	year  int // for dates without one, 0 while not known
+
+	first   float64 // s of Unix time that the log counts from
+	fanSaid bool
+}
+
+func (r *reader) fail(span source.Span, check, summary, remedy string) {
+	r.diags.Error(span, check, summary, remedy)
+}
+
+func (r *reader) note(format string, args ...any) {
+	text := fmt.Sprintf(format, args...)
+	if !slices.Contains(r.log.Notes, text) {
+		r.log.Notes = append(r.log.Notes, text)
+	}
+}
+
+// Present says whether a case holds a log that could be computed with: more than
+// one coat or step.
+func Present(c *casefile.Case) bool {
+	coats := len(c.Coats)
+	if coats > 0 && c.Coats[coats-1].ToNext != "" {
+		coats++
+	}
+	return coats+len(c.Log.Steps) > 1
+}
+
+// Read reads the log of a case of a shop, whose materials may be named. The log
+// is nil when the case holds none to compute with (Present) or when the
+// diagnostics hold errors.
+func Read(c *casefile.Case, s shop.Shop, open Files) (*Log, source.List) {
+	if !Present(c) {
+		return nil, nil
+	}
+	r := &reader{c: c, open: open, log: &Log{Materials: s.Materials, like: s.Like}, zone: time.UTC}
+	r.settleZone()
+	r.settleYear()
+	r.coats()
+	r.steps()
+	if !r.diags.HasErrors() {
+		r.order()
+		r.fromFirst()
+		r.panel()
+		r.air()
+	}
+	r.diags.Sort()
+	if r.diags.HasErrors() {
+		return nil, r.diags
+	}
+	return r.log, r.diags
+}
+
+// Figures reads every figure of a log that is too short to compute with, so that
+// a slip in one is told all the same.
+func Figures(c *casefile.Case) source.List {
+	r := &reader{c: c, log: &Log{Materials: shop.Ordinary().Materials}, zone: time.UTC}
+	for i := range c.Coats {
+		r.figuresOf(&c.Coats[i])
+	}
+	r.diags.Sort()
+	return r.diags
+}
+
+func (r *reader) settleZone() {
+	name := r.c.Log.Zone
+	if name == "" {
+		r.note("The log states no time zone: its times are taken as read on one clock.")
+		return
+	}
+	zone, err := time.LoadLocation(name)
+	if err != nil {
+		r.fail(r.c.Log.SpanOf("zone"), "time-zone", fmt.Sprintf("%q is no time zone", name), "a place of the zone, such as America/Chicago or Europe/Berlin")
+		return
+	}
+	r.zone = zone
+}
+
+// settleYear finds the year for dates written without one: that of the first
+// date of the log that has one, else that in which the case was begun.
+func (r *reader) settleYear() {
+	var texts []string
+	for _, c := range r.c.Coats {
+		texts = append(texts, c.Start)
+	}
+	for _, s := range r.c.Log.Steps {
+		texts = append(texts, s.At)
+	}
+	for _, a := range r.c.Log.Air {
+		texts = append(texts, a.At)
+	}
+	for _, text := range append(texts, r.c.Started) {
+		if m, err := ReadMoment(text, r.zone); err == nil && m.HasYear {
+			r.year = m.Year()
+			return
+		}
+	}
+}
+
+// clock reads a clock time in s of Unix time.
+func (r *reader) clock(text string, span source.Span, what string) (float64, bool) {
+	m, err := ReadMoment(text, r.zone)
+	switch {
+	case err != nil:
+		r.fail(span, "time", fmt.Sprintf("%s: %q names no date", what, text), "a date with a time of day, such as 2026-04-03 8:00")
+		return 0, false
+	case !m.HasClock:
+		r.fail(span, "time", fmt.Sprintf("%s: %q has no time of day, and hours decide here", what, text), text+" 8:00, with the right time")
+		return 0, false
+	case !m.HasYear && r.year == 0:
+		r.fail(span, "time", fmt.Sprintf("%s: %q has no year, nor has any other date of the log", what, text), "the year with one of the dates, such as 2026-04-03 8:00")
+		return 0, false
+	case !m.HasYear:
+		m.Time = time.Date(r.year, m.Month(), m.Day(), m.Hour(), m.Minute(), m.Second(), 0, r.zone)
+	}
+	return float64(m.UnixMilli()) / 1000, true
+}
+
+// order puts the steps in order of time and refuses what cannot be.
+func (r *reader) order() {
+	steps := r.log.Steps
+	slices.SortStableFunc(steps, func(a, b Step) int { return cmp.Compare(a.When.Mid(), b.When.Mid()) })
+	hung := math.Inf(1)
+	for _, s := range steps {
+		switch {
+		case s.Kind == Hang:
+			hung = min(hung, s.When.Mid())
+		case s.Kind == Coat && s.When.Mid() > hung:
+			r.fail(s.Span, "order", "this coat went on after the piece was hung, which the calculation cannot follow",
+				"the hanging at its time, or a case of its own for work done on the hung piece")
+		}
+	}
+	r.closedBy()
+}
+
+// closedBy adds what came after the last coat of primer of a face when the log
+// says how long it was but not what it was.
+func (r *reader) closedBy() {
+	for _, f := range []Face{Front, Back} {
+		last := -1
+		for i, s := range r.log.Steps {
+			switch {
+			case s.Kind == Coat && s.On(f):
+				last = i
+			case s.Closes() && s.On(f):
+				last = -1
+			}
+		}
+		if last < 0 || !r.log.Primes(r.log.Steps[last]) {
+			continue
+		}
+		s := r.log.Steps[last]
+		c := &r.c.Coats[s.line-1]
+		if c.ToNext == "" {
+			continue
+		}
+		if wait, ok := r.wait(fmt.Sprintf("coat-%d-to-next", s.line), c.ToNext, c.SpanOf("to-next")); ok {
+			r.log.Steps = append(r.log.Steps, Step{Kind: Next, Faces: []Face{f}, When: s.When.after(wait), Span: c.SpanOf("to-next")})
+		}
+	}
+	slices.SortStableFunc(r.log.Steps, func(a, b Step) int { return cmp.Compare(a.When.Mid(), b.When.Mid()) })
+}
+
+// Closes says whether a step lays something over the film that is there; a
+// coat does too.
+func (s Step) Closes() bool {
+	return slices.Contains([]Kind{MaskOn, Wrap, Graphics, Next}, s.Kind)
+}
+
+// fromFirst makes times count from the first step.
+func (r *reader) fromFirst() {
+	r.first = math.Inf(1)
+	for _, s := range r.log.Steps {
+		r.first = min(r.first, s.When.Clock)
+	}
+	for i := range r.log.Steps {
+		r.log.Steps[i].When.Clock -= r.first
+	}
+	r.log.Origin = time.UnixMilli(int64(r.first * 1000)).In(r.zone)
+}
+
+// lasting is the longest job that is followed, in s.
+const lasting = 60 * 86400
+
+// End is the last time that the calculation has to reach, in s: that of the last
+// step before the failure was seen.
+func (l *Log) End() float64 {
+	end := 0.0
+	for _, s := range l.Steps {
+		if s.Kind != Failed {
+			end = max(end, s.When.Mid())
+		}
+	}
+	return min(end, lasting)
+}

@@ -1,0 +1,130 @@
+package render
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"filmfault/internal/report"
+)
+
+// ButFor writes what would have kept a finish sound.
+func ButFor(w io.Writer, b report.ButFor, format string, width int) error {
+	if format == "markdown" {
+		return butForMarkdown(w, b)
+	}
+	p := page{width: width}
+	p.line("", "  ", "%s: what alone would have kept the finish sound, the rest as logged", b.Case)
+	if list := logged(b); len(list) > 0 {
+		p.heading("Departures from the shop's standard")
+		for _, d := range list {
+			p.line("-  ", "   ", "%s: %s.", name(d.Departure), d.Logged)
+		}
+	}
+	for _, e := range b.Events {
+		p.heading(e.Title)
+		p.line("", "  ", "As logged: %s%s.", report.Percent(e.Chance), between(e))
+		for _, d := range e.Departures {
+			p.line("-  ", "   ", "%s", departed(d))
+		}
+		p.line("", "  ", "%s", smallest(e))
+	}
+	p.b.WriteByte('\n')
+	p.line("", "  ", "Each line undoes one departure from the shop's standard and replays the job in %d draws. This splits what the log implies; it is no further finding and proves nothing: a weighed coupon does.", b.Draws)
+	p.rules(b.Rules)
+	_, err := io.WriteString(w, p.b.String())
+	return err
+}
+
+// logged lists the departures of all events, each once.
+func logged(b report.ButFor) []report.Departure {
+	var out []report.Departure
+	for _, e := range b.Events {
+		for _, d := range e.Departures {
+			if !slices.ContainsFunc(out, func(x report.Departure) bool { return x.Departure == d.Departure }) {
+				out = append(out, d)
+			}
+		}
+	}
+	return out
+}
+
+// between is the range of a chance, where it is one.
+func between(e report.ButForEvent) string {
+	low, high := report.Percent(e.Low), report.Percent(e.High)
+	if low == high {
+		return ""
+	}
+	return " (" + low + " to " + high + ")"
+}
+
+// departed tells one departure undone.
+func departed(d report.Departure) string {
+	text := fmt.Sprintf("Without %s: %s", lower(name(d.Departure)), report.Percent(d.Without))
+	if d.Sound {
+		text += ", sound"
+	}
+	if d.Blame != nil {
+		text += fmt.Sprintf("; its part in the failure %s", report.Percent(*d.Blame))
+	}
+	return text + "."
+}
+
+// name is a departure in words.
+func name(departure string) string {
+	words := map[string]string{
+		"time": "Too little time", "fresh-fan": "No fresh fan after standing", "fan": "Too little fan", "air": "Poor air",
+		"film": "Too thick a film", "thinning": "Too much thinner", "shade": "Sun too soon", "back": "A bare face",
+		"coats": "Unequal coats", "kinds": "Unlike coatings", "films": "Unequal film",
+	}
+	if w, ok := words[departure]; ok {
+		return w
+	}
+	return departure
+}
+
+// smallest says which sets would have been enough.
+func smallest(e report.ButForEvent) string {
+	switch {
+	case e.Chance < 0.1:
+		return "As logged the film was sound by this; nothing had to be undone."
+	case len(e.Departures) == 0:
+		return "The log departs from the standard in nothing, so it was the standard that was not enough, or a figure of the log is wrong."
+	case len(e.Smallest) == 0:
+		return "No one of these and no two of them would have been enough."
+	}
+	var sets []string
+	for _, s := range e.Smallest {
+		var words []string
+		for _, d := range s {
+			words = append(words, lower(name(d)))
+		}
+		sets = append(sets, strings.Join(words, " with "))
+	}
+	return "Enough to keep it sound, if undone: " + strings.Join(sets, ", or ") + "."
+}
+
+func butForMarkdown(w io.Writer, b report.ButFor) error {
+	var m sheet
+	m.put("# %s: what would have kept the finish sound", b.Case)
+	for _, e := range b.Events {
+		m.put("\n## %s\n", e.Title)
+		m.put("As logged: %s. %s\n", report.Percent(e.Chance)+between(e), smallest(e))
+		if len(e.Departures) == 0 {
+			continue
+		}
+		m.put("| departure | logged | without it | part in the failure |")
+		m.put("|---|---|---|---|")
+		for _, d := range e.Departures {
+			blame := ""
+			if d.Blame != nil {
+				blame = report.Percent(*d.Blame)
+			}
+			m.put("| %s | %s | %s | %s |", name(d.Departure), d.Logged, report.Percent(d.Without), blame)
+		}
+	}
+	m.put("\nRules %s (%s).", b.Rules.Digest, strings.Join(b.Rules.Layers, " + "))
+	_, err := io.WriteString(w, m.b.String())
+	return err
+}
