@@ -6,5 +6,5 @@ import "embed"
 
 // FS is the folder of built-in cases.
 //
-//go:embed *.yaml
+//go:embed *.yaml logs/*.csv shops/*.yaml
 var FS embed.FS

@@ -35,7 +35,7 @@ func newButfor(a *app) *cobra.Command {
 			return runButfor(cmd.Context(), o)
 		},
 	}
-	o.format, o.chart = formatFlag(cmd), chartFlags(cmd)
+	o.format, o.chart = formatFlag(cmd), newChartOptions(cmd)
 	return cmd
 }
 

@@ -25,7 +25,7 @@ type chartOptions struct {
 	force bool
 }
 
-func chartFlags(cmd *cobra.Command) *chartOptions {
+func newChartOptions(cmd *cobra.Command) *chartOptions {
 	o := &chartOptions{text: &choice{known: []string{"unicode", "ascii", "list"}}}
 	cmd.Flags().Var(o.text, "plot", "draw water, temperature and dew point along the log under the result: unicode, ascii, or a list to read aloud")
 	cmd.Flags().Lookup("plot").NoOptDefVal = "unicode"

@@ -47,7 +47,7 @@ func newDiagnose(a *app) *cobra.Command {
 	o.format = formatFlag(cmd)
 	cmd.Flags().BoolVar(&o.rankingOnly, "ranking-only", false, "leave out stories, weights and measurements, for many cases at once")
 	cmd.Flags().BoolVar(&o.withoutLog, "without-log", false, "leave out what the job log implies, to see what it weighs")
-	o.chart = chartFlags(cmd)
+	o.chart = newChartOptions(cmd)
 	return cmd
 }
 

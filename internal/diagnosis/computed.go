@@ -31,10 +31,29 @@ type Reading struct {
 	Rival   float64
 }
 
-// share is how much of the event in a draw is a cause's fault: the part of its
-// probability that would not be without it. Draws beyond those replayed have the
-// mean over those that were.
+// share is how much of the event in a draw is a cause's fault: what undoing its
+// departures undoes, and for the cause that answers for the rest, what undoing
+// those of no other cause would.
 func (c Computed) share(cause string, draw int) float64 {
+	own, others := c.undone(cause, draw), 0.0
+	answers := false
+	for _, b := range c.Calculation.Blame {
+		if b.Cause == cause {
+			answers = b.Otherwise
+		} else {
+			others = max(others, c.undone(b.Cause, draw))
+		}
+	}
+	if answers {
+		return max(own, 1-others)
+	}
+	return own
+}
+
+// undone is the part of the event's probability in a draw that would not be
+// without a cause's departures. Draws beyond those replayed have the mean over
+// those that were.
+func (c Computed) undone(cause string, draw int) float64 {
 	without := c.Without[cause]
 	if draw < len(without) {
 		if c.Chance[draw] <= 0 {

@@ -198,8 +198,10 @@ func (r *reader) series(l *casefile.Logger) *airlog.Series {
 	}
 	defer func() { _ = f.Close() }() // it was only read
 	s, diags, err := airlog.Read(f, opt)
-	r.diags = append(r.diags, diags...)
 	for _, d := range diags {
+		if d.Check != "gap" { // gaps that matter to the job are noted, or refused
+			r.diags = append(r.diags, d)
+		}
 		if d.Check == "temperature-unit" && d.Severity == source.Error && l.Temperature == "" {
 			r.fail(l.SpanOf("file"), "logger", "the file does not say whether it is in F or C", "temperature: F, or temperature: C, beside file: "+l.File)
 		}

@@ -140,12 +140,15 @@ func (r *reader) clock(text string, span source.Span, what string) (float64, boo
 	return float64(m.UnixMilli()) / 1000, true
 }
 
+func (r *reader) sort() {
+	slices.SortStableFunc(r.log.Steps, func(a, b Step) int { return cmp.Compare(a.When.Mid(), b.When.Mid()) })
+}
+
 // order puts the steps in order of time and refuses what cannot be.
 func (r *reader) order() {
-	steps := r.log.Steps
-	slices.SortStableFunc(steps, func(a, b Step) int { return cmp.Compare(a.When.Mid(), b.When.Mid()) })
+	r.sort()
 	hung := math.Inf(1)
-	for _, s := range steps {
+	for _, s := range r.log.Steps {
 		switch {
 		case s.Kind == Hang:
 			hung = min(hung, s.When.Mid())
@@ -157,32 +160,30 @@ func (r *reader) order() {
 	r.closedBy()
 }
 
-// closedBy adds what came after the last coat of primer of a face when the log
-// says how long it was but not what it was.
+// closedBy adds what came after the last coat of the log, if that was primer, when
+// the log says how long it was but not what it was.
 func (r *reader) closedBy() {
-	for _, f := range []Face{Front, Back} {
-		last := -1
-		for i, s := range r.log.Steps {
-			switch {
-			case s.Kind == Coat && s.On(f):
-				last = i
-			case s.Closes() && s.On(f):
-				last = -1
-			}
-		}
-		if last < 0 || !r.log.Primes(r.log.Steps[last]) {
-			continue
-		}
-		s := r.log.Steps[last]
-		c := &r.c.Coats[s.line-1]
-		if c.ToNext == "" {
-			continue
-		}
-		if wait, ok := r.wait(fmt.Sprintf("coat-%d-to-next", s.line), c.ToNext, c.SpanOf("to-next")); ok {
-			r.log.Steps = append(r.log.Steps, Step{Kind: Next, Faces: []Face{f}, When: s.When.after(wait), Span: c.SpanOf("to-next")})
+	last := -1
+	for i, s := range r.log.Steps {
+		if s.Kind == Coat && (last < 0 || s.line > r.log.Steps[last].line) {
+			last = i
 		}
 	}
-	slices.SortStableFunc(r.log.Steps, func(a, b Step) int { return cmp.Compare(a.When.Mid(), b.When.Mid()) })
+	if last < 0 || !r.log.Primes(r.log.Steps[last]) {
+		return
+	}
+	s := r.log.Steps[last]
+	c := &r.c.Coats[s.line-1]
+	later := func(x Step) bool {
+		return x.When.Mid() > s.When.Mid() && (x.Closes() || x.Kind == Coat) && (x.On(Front) && s.On(Front) || x.On(Back) && s.On(Back))
+	}
+	if c.ToNext == "" || slices.ContainsFunc(r.log.Steps, later) {
+		return
+	}
+	if wait, ok := r.wait(fmt.Sprintf("coat-%d-to-next", s.line), c.ToNext, c.SpanOf("to-next")); ok {
+		r.log.Steps = append(r.log.Steps, Step{Kind: Next, Faces: s.Faces, When: s.When.after(wait), Span: c.SpanOf("to-next")})
+		r.sort()
+	}
 }
 
 // Closes says whether a step lays something over the film that is there; a

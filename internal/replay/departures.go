@@ -46,7 +46,7 @@ func (j *Job) Departures(sys quantity.System) []Departed {
 	add(Time, j.short(steps, w))
 	add(FreshFan, j.notFresh(steps, w))
 	add(Fan, j.still(w))
-	add(Air, j.poorAir(w))
+	add(Air, j.poorAir(steps, w))
 	add(Film, j.thick(w))
 	add(Thinning, j.thinnedMore(w))
 	add(Shade, j.early(w))
@@ -84,8 +84,11 @@ func (j *Job) notFresh(steps []timed, w words) string {
 		for _, face := range s.Faces {
 			wait, _ := j.waited(steps, i, face)
 			if fan := j.fanBefore(steps, i); wait > stood && fan < j.Standard.FreshFan {
-				return fmt.Sprintf("stood %s, then closed over with %s of fresh fan; the standard is %s", w.of(quantity.Duration, wait),
-					w.of(quantity.Duration, fan), w.of(quantity.Duration, j.Standard.FreshFan))
+				had := "no fresh fan"
+				if fan > 0 {
+					had = w.of(quantity.Duration, fan) + " of fresh fan"
+				}
+				return fmt.Sprintf("stood %s, then closed over with %s; the standard is %s", w.of(quantity.Duration, wait), had, w.of(quantity.Duration, j.Standard.FreshFan))
 			}
 		}
 	}
@@ -97,8 +100,10 @@ func (j *Job) still(w words) string {
 	if !j.fanSaid() {
 		return "no fan is logged; the standard is " + w.of(quantity.AirSpeed, j.Standard.Fan)
 	}
-	speed := 0.0
-	on := false
+	speed, on, last := 0.0, false, 0.0
+	for _, c := range j.checks() {
+		last = math.Max(last, c.Time)
+	}
 	for _, s := range j.Log.Steps {
 		switch s.Kind {
 		case joblog.FanOn:
@@ -106,8 +111,8 @@ func (j *Job) still(w words) string {
 		case joblog.FanOff:
 			on = false
 		}
-		if s.Kind != joblog.Coat {
-			continue
+		if s.Kind != joblog.Coat || s.When.Mid() >= last {
+			continue // nothing was laid over it
 		}
 		if !on && !j.fanSoon(s) {
 			return "the fan was off after a coat; the standard is " + w.of(quantity.AirSpeed, j.Standard.Fan)
@@ -127,9 +132,9 @@ func (j *Job) fanSoon(coat joblog.Step) bool {
 	})
 }
 
-// poorAir says when the air, averaged from the first coat to the last closing,
-// was colder or damper than the standard.
-func (j *Job) poorAir(w words) string {
+// poorAir says when the air, averaged over the hours after each coat up to the
+// last closing, was colder or damper than the standard.
+func (j *Job) poorAir(steps []timed, w words) string {
 	end := 0.0
 	for _, c := range j.checks() {
 		if c.Closes {
@@ -138,8 +143,12 @@ func (j *Job) poorAir(w words) string {
 	}
 	var t, h, n float64
 	coldest, dampest := math.Inf(1), 0.0
-	for k := range 97 {
-		r := j.reading(end*float64(k)/96, wind{}, nil)
+	for k := range 193 {
+		at := end * float64(k) / 192
+		if !isDrying(steps, at) {
+			continue
+		}
+		r := j.reading(at, wind{}, func(float64) bool { return false })
 		t, h, n = t+r.Temperature, h+r.RH, n+1
 		coldest, dampest = math.Min(coldest, r.Temperature), math.Max(dampest, r.RH)
 	}

@@ -2,6 +2,7 @@ package replay
 
 import (
 	"math"
+	"slices"
 
 	"filmfault/internal/joblog"
 	"filmfault/internal/physics/drying"
@@ -17,7 +18,7 @@ const (
 	Time     Departure = "time"      // closed over sooner than the standard has it
 	FreshFan Departure = "fresh-fan" // stood, and closed over without a fresh hour under the fan
 	Fan      Departure = "fan"       // less air moved over the face
-	Air      Departure = "air"       // colder or damper air
+	Air      Departure = "air"       // colder or damper air while it dried
 	Film     Departure = "film"      // a thicker coat
 	Thinning Departure = "thinning"  // more thinner
 )
@@ -143,6 +144,7 @@ func thinned(air []joblog.Reading) []joblog.Reading {
 // readings, and the speed of fan or room, with a jump where it changes.
 func (j *Job) airOf(d uncertain.Draws, draw int, steps []timed, from, to float64, undo Undo) (drying.Air, error) {
 	winds := j.winds(d, draw, steps, from, to, undo)
+	better := func(t float64) bool { return undo[Air] && isDrying(steps, t) }
 	var out []drying.Reading
 	k := 0
 	for i, w := range winds {
@@ -151,21 +153,28 @@ func (j *Job) airOf(d uncertain.Draws, draw int, steps []timed, from, to float64
 			until = winds[i+1].at
 		}
 		start := math.Max(w.at, from)
-		out = append(out, j.reading(start, w, undo))
+		out = append(out, j.reading(start, w, better))
 		for k < len(j.air) && j.air[k].Time <= start {
 			k++
 		}
 		for ; k < len(j.air) && j.air[k].Time < until; k++ {
-			out = append(out, j.reading(j.air[k].Time, w, undo))
+			out = append(out, j.reading(j.air[k].Time, w, better))
 		}
-		out = append(out, j.reading(until, w, undo))
+		out = append(out, j.reading(until, w, better))
 	}
 	return drying.NewAir(out)
 }
 
+// isDrying reports whether a coat had gone on so shortly before a time that what the
+// air was then is a matter of drying; later it is one of standing.
+func isDrying(steps []timed, t float64) bool {
+	return slices.ContainsFunc(steps, func(s timed) bool { return s.Kind == joblog.Coat && s.at <= t && t-s.at < stood })
+}
+
 // reading is the air at a time: between the readings on either side, held
-// before the first and after the last.
-func (j *Job) reading(t float64, w wind, undo Undo) drying.Reading {
+// before the first and after the last; better says when it is to be as good as
+// the standard has it.
+func (j *Job) reading(t float64, w wind, better func(float64) bool) drying.Reading {
 	air := exchange.Air{Speed: w.speed}
 	at := 0
 	for step := len(j.air); step > 0; step /= 2 {
@@ -181,7 +190,7 @@ func (j *Job) reading(t float64, w wind, undo Undo) drying.Reading {
 		air.Temperature += share * (b.Temperature - a.Temperature)
 		air.RH += share * (b.Humidity - a.Humidity)
 	}
-	if undo[Air] || w.fresh {
+	if w.fresh || better(t) {
 		air.Temperature = math.Max(air.Temperature, j.Standard.Temperature)
 		air.RH = math.Min(air.RH, j.Standard.Humidity)
 	}

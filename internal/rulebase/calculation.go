@@ -37,7 +37,10 @@ type Limit struct{ Low, High float64 }
 type Blame struct {
 	Cause      string
 	Departures []string
-	Span       source.Span
+	// Otherwise says that the cause is also at fault for what no departure
+	// explains: the standard was kept and the film was wet all the same.
+	Otherwise bool
+	Span      source.Span
 }
 
 // The things that can be computed from a log.
@@ -106,8 +109,11 @@ func (it item) limit(k quantity.Kind) Limit {
 }
 
 func (it item) blame(v yamldoc.Value) Blame {
-	f := v.Fields(it.d, "a blame", "cause", "departures")
+	f := v.Fields(it.d, "a blame", "cause", "departures", "otherwise")
 	b := Blame{Cause: f.Need(it.d, "cause").Text(it.d, "the cause"), Span: f.Get("cause").Span()}
+	if f.Has("otherwise") {
+		b.Otherwise, _ = f.Get("otherwise").Flag(it.d, "otherwise")
+	}
 	for _, x := range f.Need(it.d, "departures").OneOrMore(it.d, "the departures") {
 		word := x.Text(it.d, "a departure")
 		it.among(x, "departure", word, Departures())

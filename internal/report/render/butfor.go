@@ -25,8 +25,10 @@ func ButFor(w io.Writer, b report.ButFor, format string, width int) error {
 	for _, e := range b.Events {
 		p.heading(e.Title)
 		p.line("", "  ", "As logged: %s%s.", report.Percent(e.Chance), between(e))
-		for _, d := range e.Departures {
-			p.line("-  ", "   ", "%s", departed(d))
+		if e.Chance >= sound {
+			for _, d := range e.Departures {
+				p.line("-  ", "   ", "%s", departed(d))
+			}
 		}
 		p.line("", "  ", "%s", smallest(e))
 	}
@@ -59,9 +61,12 @@ func between(e report.ButForEvent) string {
 	return " (" + low + " to " + high + ")"
 }
 
+// sound is the chance below which an event is taken not to have happened.
+const sound = 0.1
+
 // departed tells one departure undone.
 func departed(d report.Departure) string {
-	text := fmt.Sprintf("Without %s: %s", lower(name(d.Departure)), report.Percent(d.Without))
+	text := fmt.Sprintf("%s: %s", undone(d.Departure), report.Percent(d.Without))
 	if d.Sound {
 		text += ", sound"
 	}
@@ -84,10 +89,24 @@ func name(departure string) string {
 	return departure
 }
 
+// undone is a departure undone, in words.
+func undone(departure string) string {
+	words := map[string]string{
+		"time": "With the standard time to dry", "fresh-fan": "With a fresh hour under the fan", "fan": "With the standard fan",
+		"air": "With the standard air", "film": "With the standard film", "thinning": "Thinned to the standard",
+		"shade": "Kept from sun as the standard has it", "back": "With both faces coated", "coats": "With equal coats",
+		"kinds": "With like coatings", "films": "With equal film",
+	}
+	if w, ok := words[departure]; ok {
+		return w
+	}
+	return "With the standard " + departure
+}
+
 // smallest says which sets would have been enough.
 func smallest(e report.ButForEvent) string {
 	switch {
-	case e.Chance < 0.1:
+	case e.Chance < sound:
 		return "As logged the film was sound by this; nothing had to be undone."
 	case len(e.Departures) == 0:
 		return "The log departs from the standard in nothing, so it was the standard that was not enough, or a figure of the log is wrong."
@@ -98,11 +117,11 @@ func smallest(e report.ButForEvent) string {
 	for _, s := range e.Smallest {
 		var words []string
 		for _, d := range s {
-			words = append(words, lower(name(d)))
+			words = append(words, lower(undone(d)))
 		}
-		sets = append(sets, strings.Join(words, " with "))
+		sets = append(sets, strings.Join(words, " and "))
 	}
-	return "Enough to keep it sound, if undone: " + strings.Join(sets, ", or ") + "."
+	return "Enough to keep it sound: " + strings.Join(sets, ", or ") + "."
 }
 
 func butForMarkdown(w io.Writer, b report.ButFor) error {
@@ -111,17 +130,17 @@ func butForMarkdown(w io.Writer, b report.ButFor) error {
 	for _, e := range b.Events {
 		m.put("\n## %s\n", e.Title)
 		m.put("As logged: %s. %s\n", report.Percent(e.Chance)+between(e), smallest(e))
-		if len(e.Departures) == 0 {
+		if len(e.Departures) == 0 || e.Chance < sound {
 			continue
 		}
-		m.put("| departure | logged | without it | part in the failure |")
+		m.put("| undone | logged | then too wet or bent | its part in the failure |")
 		m.put("|---|---|---|---|")
 		for _, d := range e.Departures {
 			blame := ""
 			if d.Blame != nil {
 				blame = report.Percent(*d.Blame)
 			}
-			m.put("| %s | %s | %s | %s |", name(d.Departure), d.Logged, report.Percent(d.Without), blame)
+			m.put("| %s | %s | %s | %s |", undone(d.Departure), d.Logged, report.Percent(d.Without), blame)
 		}
 	}
 	m.put("\nRules %s (%s).", b.Rules.Digest, strings.Join(b.Rules.Layers, " + "))
