@@ -17,6 +17,7 @@ import (
 	"filmfault/internal/console"
 	"filmfault/internal/diagnosis"
 	"filmfault/internal/implied"
+	"filmfault/internal/quantity"
 	"filmfault/internal/rulebase"
 	"filmfault/internal/source"
 	"filmfault/rules"
@@ -30,7 +31,8 @@ type app struct {
 	plain   bool
 	// withoutLog leaves out what job logs imply.
 	withoutLog bool
-	talk       io.Writer // where complaints go; nil for the console's talk
+	units      quantity.System // of what is printed
+	talk       io.Writer       // where complaints go; nil for the console's talk
 }
 
 // talking is where complaints go.

@@ -17,6 +17,7 @@ type butforOptions struct {
 	app    *app
 	format *choice
 	chart  *chartOptions
+	units  *choice
 	name   string
 }
 
@@ -31,11 +32,11 @@ func newButfor(a *app) *cobra.Command {
 		Example: "  filmfault butfor quay-office\n  filmfault butfor sign-114.yaml --plot\n  filmfault butfor sign-114.yaml -o sign-114.svg",
 		Args:    takes(1, 1, "which case? Give a case file, or the id of a built-in case (`filmfault casebook list`)"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			o.name = args[0]
+			o.name, o.app = args[0], o.app.inUnits(o.units)
 			return runButfor(cmd.Context(), o)
 		},
 	}
-	o.format, o.chart = formatFlag(cmd), newChartOptions(cmd)
+	o.format, o.chart, o.units = formatFlag(cmd), newChartOptions(cmd), unitsFlag(cmd)
 	return cmd
 }
 

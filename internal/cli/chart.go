@@ -13,7 +13,6 @@ import (
 
 	"filmfault/internal/implied"
 	"filmfault/internal/plot"
-	"filmfault/internal/quantity"
 	"filmfault/internal/report"
 )
 
@@ -34,6 +33,13 @@ func newChartOptions(cmd *cobra.Command) *chartOptions {
 	return o
 }
 
+// inUnits is the command with its results in the units asked for.
+func (a *app) inUnits(c *choice) *app {
+	mine := *a
+	mine.units = system(c)
+	return &mine
+}
+
 // wanted reports whether a chart was asked for.
 func (o *chartOptions) wanted() bool { return o.text.value != "" || o.file != "" }
 
@@ -43,7 +49,7 @@ func (a *app) draw(ctx context.Context, o *chartOptions, log *implied.Log, name 
 		return fmt.Errorf("%s holds no log that can be drawn: coats with their times, and the air", name)
 	}
 	for i, face := range log.Job.Faces() {
-		c, err := report.Chart(ctx, log, face, name, quantity.US)
+		c, err := report.Chart(ctx, log, face, name, a.units)
 		if err != nil {
 			return err
 		}

@@ -22,6 +22,7 @@ type diagnoseOptions struct {
 	rankingOnly bool
 	withoutLog  bool
 	chart       *chartOptions
+	units       *choice
 	cases       []string
 }
 
@@ -36,18 +37,15 @@ func newDiagnose(a *app) *cobra.Command {
 		Args:    takes(1, -1, "which case? Give a case file, or the id of a built-in case (`filmfault casebook list`)"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			o.cases = args
-			if o.withoutLog {
-				mine := *o.app
-				mine.withoutLog = true
-				o.app = &mine
-			}
+			o.app = o.app.inUnits(o.units)
+			o.app.withoutLog = o.withoutLog
 			return runDiagnose(cmd.Context(), o)
 		},
 	}
 	o.format = formatFlag(cmd)
 	cmd.Flags().BoolVar(&o.rankingOnly, "ranking-only", false, "leave out stories, weights and measurements, for many cases at once")
 	cmd.Flags().BoolVar(&o.withoutLog, "without-log", false, "leave out what the job log implies, to see what it weighs")
-	o.chart = newChartOptions(cmd)
+	o.chart, o.units = newChartOptions(cmd), unitsFlag(cmd)
 	return cmd
 }
 

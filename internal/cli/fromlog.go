@@ -25,7 +25,7 @@ func (a *app) fromLog(ctx context.Context, b *rulebase.Base, o opened) (*implied
 		return nil, nil
 	}
 	opt := implied.Ordinary()
-	opt.Progress = a.progress(o.name)
+	opt.Progress, opt.System = a.progress(o.name), a.units
 	log, err := implied.Of(ctx, b, o.c, a.beside(o), opt)
 	if err != nil || log == nil {
 		return nil, err

@@ -22,7 +22,7 @@ func TestReadme(t *testing.T) {
 	require.NoError(t, err)
 	example := regexp.MustCompile("(?s)<!-- output: filmfault ([^\n]*) -->\n```text\n(.*?)```\n")
 	found := example.FindAllSubmatch(page, -1)
-	require.Len(t, found, 2)
+	require.Equal(t, 3, len(found))
 	for _, m := range found {
 		c, out, errs := console.Test("")
 		require.Equal(t, 0, cli.Main(c, strings.Fields(string(m[1]))), errs.String())

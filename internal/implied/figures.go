@@ -15,9 +15,8 @@ import (
 // figures lists what was computed for a page: the water at each check and how
 // likely it was too much.
 func (l *Log) figures() {
-	assumed := l.assumed()
 	for i, c := range l.Outcome.Checks {
-		name := l.name(c)
+		name, assumed := l.name(c), l.assumed(c.Time)
 		l.Figures = append(l.Figures, Figure{
 			Name: "water in the " + name + ", above what it holds when dry", Short: name, Value: uncertain.Summarise(l.Outcome.Excess[i]),
 			Unit: uncertain.Share, Kind: quantity.Share, Assumed: assumed,
@@ -41,7 +40,7 @@ func (l *Log) figures() {
 	if l.bend != nil {
 		l.Figures = append(l.Figures, Figure{
 			Name: "bend of the panel by its coats, over 4 ft" + hollow(l.bend), Short: "bend", Value: uncertain.Summarise(l.bend), Unit: "m",
-			Kind: quantity.Length, Assumed: assumed,
+			Kind: quantity.Length, Assumed: l.assumedOfBow(),
 		})
 	}
 }
@@ -83,23 +82,32 @@ func (l *Log) faces(f joblog.Face) string {
 	return f.String()
 }
 
-// assumed lists the inputs that nobody stated.
-func (l *Log) assumed() []string {
-	list := replay.EveryJob()
-	list = append(list, l.Job.Log.Panel.Along, l.Job.Log.Panel.Across)
-	used := map[string]bool{}
+// assumed lists the inputs of a check at a time that nobody stated: those of every
+// replay, and of what had been done by then.
+func (l *Log) assumed(until float64) []string {
+	list := append(l.Job.Assumes(), l.Job.Log.Panel.Along, l.Job.Log.Panel.Across)
 	for _, s := range l.Job.Log.Steps {
+		if s.When.Mid() >= until {
+			break
+		}
 		list = append(list, s.WetFilm, s.Thinner, s.Speed, s.Depth)
-		used[s.Material] = true
-	}
-	for id := range used {
-		if m, ok := l.Job.Log.Materials[id]; ok {
-			list = append(list, dryingInputs(m)...)
+		list = append(list, s.When.Waits...)
+		if s.Kind == joblog.Coat {
+			list = append(list, dryingInputs(l.Job.Log.Materials[s.Material])...)
 		}
 	}
-	if l.bend != nil {
-		b := l.board()
-		list = append(list, b.Thickness, b.Density)
+	return uncertain.Assumed(list...)
+}
+
+// assumedOfBow lists those of the bow.
+func (l *Log) assumedOfBow() []string {
+	b := l.board()
+	list := []uncertain.Input{b.Thickness, b.Density}
+	for _, s := range l.Job.Log.Steps {
+		if s.Kind == joblog.Coat {
+			m := l.Job.Log.Materials[s.Material]
+			list = append(list, s.WetFilm, s.Thinner, m.VolumeSolids, m.Stiffness, m.PoissonRatio, m.Stress)
+		}
 	}
 	return uncertain.Assumed(list...)
 }

@@ -110,6 +110,9 @@ func Of(ctx context.Context, b *rulebase.Base, c *casefile.Case, open joblog.Fil
 	return l, nil
 }
 
+// Units is the system in which the log is told.
+func (l *Log) Units() quantity.System { return l.opt.System }
+
 // readShop reads the shop's file, if the case names one.
 func (l *Log) readShop(open joblog.Files) {
 	name := l.c.Log.Shop

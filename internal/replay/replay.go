@@ -100,11 +100,21 @@ func everyJob() inputs {
 	}
 }
 
-// EveryJob lists the inputs that every replay draws besides those of its log and
-// its materials.
+// EveryJob lists the inputs that replays draw besides those of a log and of its
+// materials; one that is not called for is not drawn.
 func EveryJob() []uncertain.Input {
 	e := everyJob()
 	return []uncertain.Input{e.thermometer, e.hygrometer, e.still, e.spot, e.unknownFan, e.jet}
+}
+
+// Assumes lists the inputs that a replay draws besides those of its log and its
+// materials.
+func (j *Job) Assumes() []uncertain.Input {
+	e := everyJob()
+	if j.fanSaid() {
+		return []uncertain.Input{e.thermometer, e.hygrometer, e.still, e.spot, e.jet}
+	}
+	return []uncertain.Input{e.thermometer, e.hygrometer, e.unknownFan, e.spot, e.jet}
 }
 
 // Run replays the job once per draw with some departures undone, on all

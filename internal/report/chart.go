@@ -70,7 +70,7 @@ func temperaturePanel(c *replay.Course, sys quantity.System) plot.Panel {
 }
 
 func humidityPanel(c *replay.Course) plot.Panel {
-	line := lineOf("air", c, c.Humidity, func(h float64) float64 { return 100 * h })
+	line := lineOf("humidity", c, c.Humidity, func(h float64) float64 { return 100 * h })
 	return plot.Panel{Title: "Relative humidity", Unit: "%", Lines: []plot.Line{line}}
 }
 

@@ -29,10 +29,10 @@ func (b *builder) fromLog(log *implied.Log) {
 	for i, f := range log.Figures {
 		b.doc.Calculations = append(b.doc.Calculations, Calculation{
 			Name: f.Name, Value: Figure(f.Value.Mid), Unit: f.Unit, Low: Figure(f.Value.Low), High: Figure(f.Value.High),
-			Assumed: orEmpty(f.Assumed), Text: inWords(f),
+			Assumed: orEmpty(f.Assumed), Text: inWords(f, log.Units()),
 		})
 		out.Assumed = max(out.Assumed, len(f.Assumed))
-		if line := pageLine(log.Figures, i); line != "" {
+		if line := pageLine(log.Figures, i, log.Units()); line != "" {
 			out.Lines = append(out.Lines, line)
 		}
 	}
@@ -48,27 +48,27 @@ func (b *builder) fromLog(log *implied.Log) {
 
 // pageLine tells a figure on one line: the water at a step together with the
 // chance, which follows it in the list, that it was too much.
-func pageLine(list []implied.Figure, i int) string {
+func pageLine(list []implied.Figure, i int, sys quantity.System) string {
 	f := list[i]
 	switch {
 	case f.Label != "":
 		return ""
 	case i+1 < len(list) && list[i+1].Label != "":
 		p := list[i+1].Value
-		return fmt.Sprintf("%s: %s of water above what it holds when dry; %s, too wet with %s.", capital(f.Short), inWords(f), list[i+1].Label, Percent(Number(p.Mid)))
+		return fmt.Sprintf("%s: %s of water above what it holds when dry; %s, too wet with %s.", capital(f.Short), inWords(f, sys), list[i+1].Label, Percent(Number(p.Mid)))
 	}
-	return capital(f.Name) + ": " + inWords(f) + "."
+	return capital(f.Name) + ": " + inWords(f, sys) + "."
 }
 
 // inWords writes a figure with its range; water under nothing is nothing.
-func inWords(f implied.Figure) string {
+func inWords(f implied.Figure, sys quantity.System) string {
 	v := f.Value
 	if f.Kind == quantity.Share {
 		v = uncertain.Range{Mid: max(0, v.Mid), Low: max(0, v.Low), High: max(0, v.High)}
 	}
-	text := quantity.Format(f.Kind, v.Mid, quantity.US)
+	text := quantity.Format(f.Kind, v.Mid, sys)
 	if v.Low != v.High {
-		text += " (" + quantity.FormatRange(f.Kind, v.Low, v.High, quantity.US) + ")"
+		text += " (" + quantity.FormatRange(f.Kind, v.Low, v.High, sys) + ")"
 	}
 	return text
 }

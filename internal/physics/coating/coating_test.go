@@ -73,6 +73,23 @@ func TestEveryDrawOfEveryGenericMaterialCanDry(t *testing.T) {
 	}
 }
 
+// TestWhateverAMaterialTakesCanBeDrawn: the limits of package material lie within
+// those of package drying, so that a shop's figure is refused where it is read.
+func TestWhateverAMaterialTakesCanBeDrawn(t *testing.T) {
+	m, _ := material.Generic(material.HighBuildPrimer)
+	for name, ends := range map[string][2]float64{
+		"dry-density": {800, 3000}, "diffusion": {1e-15, 1e-9}, "sorption": {1e-6, 0.18}, "sorption-shape": {0.125, 0.5 / 0.9},
+		"packing": {0.3, 0.99}, "skin-diffusivity": {1e-9, 2.6e-5}, "activation": {0, 100e3}, "tack-share": {0, 1}, "pore-closing": {0, 100 * 86400},
+	} {
+		for _, v := range ends {
+			own, err := m.With(map[string]uncertain.Input{name: {Low: v, High: v}})
+			require.NoError(t, err, name)
+			_, err = coating.Draw(own, uncertain.NewDraws(1, 1), 0)
+			require.NoError(t, err, "%s %g", name, v)
+		}
+	}
+}
+
 func TestRefusals(t *testing.T) {
 	_, err := stated(t, 0.5, 1).Coat(-1, film.Unthinned)
 	require.ErrorContains(t, err, "wet film")

@@ -156,7 +156,7 @@ func ranged(c report.Cause) string {
 	if c.Low == nil || c.High == nil || *c.High-*c.Low < wide {
 		return ""
 	}
-	return fmt.Sprintf(" (by the log alone %s to %s)", report.Percent(*c.Low), report.Percent(*c.High))
+	return fmt.Sprintf(" (%s to %s over what the log allows)", report.Percent(*c.Low), report.Percent(*c.High))
 }
 
 // beside says what else there is to say of a cause's place.
