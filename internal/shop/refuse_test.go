@@ -113,7 +113,7 @@ func TestFiguresAreRefused(t *testing.T) {
 		"pore-closing: 4":                           `it has no unit [value]; write instead: the unit as well, such as 1-16 h (s, min, h, days, weeks, months or years)`,
 		"diffusion: 2e-12 to 5e-13":                 `the second number is smaller than the first [value]; write instead: the smaller number first`,
 		"diffusion: 5x10-13":                        `"x10-13" is not understood [value]; write instead: a figure such as 1e-13 to 1e-11 m2/s`,
-		"diffusion: 0":                              `no material has such a figure [value]; write instead: within 1e-16 to 1e-8 m2/s, such as 1e-13 to 1e-11 m2/s`,
+		"diffusion: 0":                              `no material has such a figure [value]; write instead: within 1e-15 to 1e-9 m2/s, such as 1e-13 to 1e-11 m2/s`,
 		"diffusion: 1e400":                          `the number is too large [value]; write instead: a figure such as 1e-13 to 1e-11 m2/s`,
 		"activation: 25":                            `it may be J/mol or kJ/mol [value]; write instead: 25 kJ/mol or 25 J/mol`,
 		"activation: 25000 K":                       `K is a unit of temperature, and activation is asked for [value]; write instead: a figure such as 23-28 kJ/mol`,
