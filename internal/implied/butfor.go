@@ -19,7 +19,8 @@ type Event struct {
 	// Chance as logged, over the draws, and its mean.
 	Chance uncertain.Range
 	Mean   float64
-	Alone  []Undone
+	// Alone is each departure undone; none for an event that did not happen.
+	Alone []Undone
 	// Smallest are the smallest sets of departures, of two at most, each of which
 	// undone would have kept the film sound; empty when none of them would.
 	Smallest [][]replay.Departure
@@ -114,6 +115,9 @@ func (b *butFor) event(x asked) (*Event, error) {
 		return nil, err
 	}
 	e := &Event{Calculation: x.calculation, Title: x.title, Chance: uncertain.Summarise(chance), Mean: mean(chance), chance: chance}
+	if e.Mean < soundBelow {
+		return e, nil // there is nothing to keep from happening
+	}
 	var mine []replay.Departure
 	for _, d := range b.l.Departures {
 		if !x.concerns(d.Departure) {
@@ -129,11 +133,8 @@ func (b *butFor) event(x asked) (*Event, error) {
 	return e, b.smallest(x, e, mine)
 }
 
-// smallest finds the smallest sets that keep the film sound, if it was not.
+// smallest finds the smallest sets that keep the film sound.
 func (b *butFor) smallest(x asked, e *Event, mine []replay.Departure) error {
-	if e.Mean < soundBelow {
-		return nil
-	}
 	for _, u := range e.Alone {
 		if u.Sound {
 			e.Smallest = append(e.Smallest, []replay.Departure{u.Departure})
@@ -176,23 +177,23 @@ func (b *butFor) chance(x asked, undo []replay.Departure) ([]float64, error) {
 		}
 		return out, nil
 	}
-	o, err := b.run(undo)
+	o, err := b.run(undo, x.layer)
 	if err != nil {
 		return nil, err
 	}
 	return o.TooWet(x.layer, limit(x.calculation)), nil
 }
 
-// run replays once for each set of departures, however many events ask.
-func (b *butFor) run(undo []replay.Departure) (*replay.Outcome, error) {
-	key := ""
+// run replays once for each film and set of departures.
+func (b *butFor) run(undo []replay.Departure, film replay.Layer) (*replay.Outcome, error) {
+	key := film.String()
 	for _, d := range undo {
-		key += string(d) + " "
+		key += " " + string(d)
 	}
 	if o, ok := b.runs[key]; ok {
 		return o, nil
 	}
-	o, err := b.l.Job.Run(b.ctx, uncertain.NewDraws(b.draws, seed), replay.Undoing(undo...))
+	o, err := b.l.Job.Run(b.ctx, uncertain.NewDraws(b.draws, seed), replay.Undoing(undo...), film)
 	if b.runs == nil {
 		b.runs = map[string]*replay.Outcome{}
 	}

@@ -169,13 +169,16 @@ func (l *Log) replay(ctx context.Context) error {
 }
 
 // run replays the job and tells of it.
-func (l *Log) run(ctx context.Context, draws int, undo replay.Undo) (*replay.Outcome, error) {
+func (l *Log) run(ctx context.Context, draws int, undo replay.Undo, only ...replay.Layer) (*replay.Outcome, error) {
 	if l.opt.Progress != nil {
 		l.opt.Progress(l.done, l.done+len(l.Departures)+1)
 	}
 	l.done++
-	return l.Job.Run(ctx, uncertain.NewDraws(draws, seed), undo)
+	return l.Job.Run(ctx, uncertain.NewDraws(draws, seed), undo, only...)
 }
+
+// negligible is the chance of an event below which nobody asks whose fault it is.
+const negligible = 0.002
 
 // enterDrying enters the event that a film was closed over too wet.
 func (l *Log) enterDrying(ctx context.Context, c rulebase.Calculation, layer replay.Layer) error {
@@ -186,10 +189,10 @@ func (l *Log) enterDrying(ctx context.Context, c rulebase.Calculation, layer rep
 	x := diagnosis.Computed{Calculation: c, Chance: chance, Without: map[string][]float64{}}
 	for _, b := range c.Blame {
 		undo := l.undo(b.Departures)
-		if len(undo) == 0 {
+		if len(undo) == 0 || mean(chance) < negligible {
 			continue
 		}
-		o, err := l.run(ctx, min(l.opt.Replays, l.opt.Draws), undo)
+		o, err := l.run(ctx, min(l.opt.Replays, l.opt.Draws), undo, layer)
 		if err != nil {
 			return err
 		}

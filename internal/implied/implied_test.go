@@ -176,3 +176,37 @@ func TestABookCaseWithALoggersFile(t *testing.T) {
 	}
 	require.Equal(t, []string{"fresh-fan", "fan", "air"}, words)
 }
+
+// BenchmarkBookCase is all that the log of a case costs: 256 draws as logged, 64
+// with the departures of each cause undone, and a sweep of the network per draw.
+func BenchmarkBookCase(b *testing.B) {
+	r := shipped(b)
+	data, err := casebook.FS.ReadFile("quay-office.yaml")
+	require.NoError(b, err)
+	c, _, err := casefile.Parse("quay-office.yaml", data)
+	require.NoError(b, err)
+	open := func(name string) (io.ReadCloser, error) { return casebook.FS.Open(name) }
+	var log *implied.Log
+	b.Run("replay", func(b *testing.B) {
+		for b.Loop() {
+			log, err = implied.Of(context.Background(), r.Base, c, open, implied.Ordinary())
+			require.NoError(b, err)
+		}
+	})
+	sheet, _ := diagnosis.Resolve(r.Base, c)
+	var e *diagnosis.Evaluation
+	b.Run("evaluate", func(b *testing.B) {
+		for b.Loop() {
+			e, err = r.Evaluate(sheet.WithComputed(log.Computed))
+			require.NoError(b, err)
+		}
+	})
+	b.Run("sweeps", func(b *testing.B) {
+		for b.Loop() {
+			e, err = r.Evaluate(sheet.WithComputed(log.Computed))
+			require.NoError(b, err)
+			_, err = e.Spreads()
+			require.NoError(b, err)
+		}
+	})
+}

@@ -1,94 +1,82 @@
 package interview
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
 
 	"filmfault/internal/casefile"
+	"filmfault/internal/joblog"
+	"filmfault/internal/prompt"
 	"filmfault/internal/quantity"
 )
 
-// column is one column of the log.
-type column struct {
-	id, name, title, example string
-	figure                   bool
-	kind                     quantity.Kind
-	unit                     string
-	in                       func(*casefile.Coat) *string
-	check                    func(text string) error  // nil: by the kind of figure
-	doubt                    func(text string) string // nil: by the kind of figure
-}
+type coatColumn = column[casefile.Coat]
 
-func columns() []column {
-	return []column{
+// coatColumns lists the columns of a coat that make sense with what it holds: a
+// face without a coat has none but its name.
+func coatColumns(c *casefile.Coat) []coatColumn {
+	out := []coatColumn{
 		{id: "face", name: "face", title: "Which face did it go on?", example: "front, back, edges or both", doubt: doubtFace,
-			in: func(c *casefile.Coat) *string { return &c.Face }},
-		{id: "material", name: "material", title: "What was put on?", example: "high-build primer",
-			in: func(c *casefile.Coat) *string { return &c.Material }},
-		{id: "start", name: "start", title: "When was it started?", example: "2026-04-03 8:00, or 4/3 8am", check: checkStart,
-			in: func(c *casefile.Coat) *string { return &c.Start }},
-		{id: "wet-film", name: "wet film", title: "How thick was it wet?", example: "10 mil", figure: true,
-			kind: quantity.Film, unit: "mil", in: func(c *casefile.Coat) *string { return &c.WetFilm }},
-		{id: "thinning", name: "thinning", title: "How much was it thinned?", example: "5 %", figure: true,
-			kind: quantity.Share, unit: "%", in: func(c *casefile.Coat) *string { return &c.Thinning }},
-		{id: "tool", name: "tool", title: "With which tool was it put on?", example: "brush, roller or spray",
-			in: func(c *casefile.Coat) *string { return &c.Tool }},
-		{id: "air", name: "air temperature", title: "How warm was the air?", example: "70 F", figure: true,
-			kind: quantity.Temperature, unit: "F", in: func(c *casefile.Coat) *string { return &c.Air }},
-		{id: "humidity", name: "humidity", title: "How humid was the air?", example: "55 %", figure: true,
-			kind: quantity.Humidity, unit: "%", in: func(c *casefile.Coat) *string { return &c.Humidity }},
-		{id: "fan", name: "fan", title: "How fast did the fan blow over it?", example: "300 fpm, or on, or off", check: checkFan, figure: true,
-			kind: quantity.AirSpeed, unit: "fpm", in: func(c *casefile.Coat) *string { return &c.Fan }},
-		{id: "to-next", name: "hours to the next step", title: "How long until the next coat, mask or step?", example: "4 h, or overnight", figure: true,
-			kind: quantity.Duration, unit: "h", in: func(c *casefile.Coat) *string { return &c.ToNext }},
+			backIsWord: true, in: func(c *casefile.Coat) *string { return &c.Face }},
+		{id: "material", name: "material", title: "What was put on?", example: "high-build primer, or none where that face got no coat",
+			say: tellMaterial, in: func(c *casefile.Coat) *string { return &c.Material }},
+	}
+	if joblog.IsBare(c.Material) {
+		return out
+	}
+	out = append(out, coatColumn{id: "start", name: "start", title: "When was it started?", example: "2026-04-03 8:00, or 4/3 8am",
+		check: checkMoment, doubt: doubtMoment, in: func(c *casefile.Coat) *string { return &c.Start }})
+	return append(append(out, paintColumns(c)...), airColumns()...)
+}
+
+// paintColumns are the columns on what was put on and how.
+func paintColumns(c *casefile.Coat) []coatColumn {
+	out := []coatColumn{
+		{id: "wet-film", name: "wet film", title: "How thick was it wet?", example: "10 mil",
+			figure: &figure{quantity.Film, "mil"}, in: func(c *casefile.Coat) *string { return &c.WetFilm }},
+		{id: "thinning", name: "thinning", title: "How much was it thinned?", example: "5 %",
+			figure: thinned(), in: func(c *casefile.Coat) *string { return &c.Thinning }},
+	}
+	if muchThinned(c.Thinning) {
+		out = append(out, coatColumn{id: "thinning-of", name: "what the thinning is a share of", title: "Is that a share of the paint, or of the mix?",
+			how:     "5 parts of water to 100 of paint is 5 % of the paint.",
+			choices: []prompt.Choice{{ID: "paint", Text: "Of the paint"}, {ID: "mix", Text: "Of the mix, with the thinner in it"}},
+			say:     func(text string) string { return "of the " + text }, in: func(c *casefile.Coat) *string { return &c.ThinningOf }})
+	}
+	return append(out, coatColumn{id: "tool", name: "tool", title: "With which tool was it put on?", example: "brush, roller or spray",
+		in: func(c *casefile.Coat) *string { return &c.Tool }})
+}
+
+// airColumns are the columns on what the coat dried in.
+func airColumns() []coatColumn {
+	return []coatColumn{
+		{id: "air", name: "air temperature", title: "How warm was the air?", example: "70 F",
+			figure: &figure{quantity.Temperature, "F"}, in: func(c *casefile.Coat) *string { return &c.Air }},
+		{id: "humidity", name: "humidity", title: "How humid was the air?", example: "55 %",
+			figure: &figure{quantity.Humidity, "%"}, in: func(c *casefile.Coat) *string { return &c.Humidity }},
+		{id: "fan", name: "fan", title: "How fast did the fan blow over it?", example: "300 fpm, or on, or off",
+			check: checkFan, figure: fanSpeed(), put: putFan, value: fanOf, in: func(c *casefile.Coat) *string { return &c.Fan }},
+		{id: "to-next", name: "hours to the next step", title: "How long until the next coat, mask or step?", example: "4 h, or overnight",
+			figure: &figure{quantity.Duration, "h"}, in: func(c *casefile.Coat) *string { return &c.ToNext }},
 	}
 }
 
-// leftOut reports whether a text says that there is nothing to say.
-func leftOut(text string) bool {
-	switch strings.ToLower(text) {
-	case "", "-", "skip", "not checked", "not known", "unknown":
-		return true
+func tellMaterial(text string) string {
+	if joblog.IsBare(text) {
+		return "no coat"
 	}
-	return false
+	return "material " + text
 }
 
-// accepts returns an error when a text is nothing for the column.
-func (c column) accepts(text string) error {
-	switch {
-	case leftOut(text):
-		return nil
-	case c.check != nil:
-		return c.check(text)
-	case c.figure:
-		return figure(c.kind, text, c.unit)
-	}
-	return nil
-}
+func thinned() *figure { return &figure{quantity.Share, "%"} }
 
-func figure(k quantity.Kind, text, unit string) error {
-	_, err := quantity.Parse(k, text, unit)
-	var bad *quantity.ParseError
-	if errors.As(err, &bad) {
-		return fmt.Errorf("%s; write %s", bad.Problem, bad.Remedy)
-	}
-	return err
-}
-
-// doubts says why a text is hard to believe, "" when it is not.
-func (c column) doubts(text string) string {
-	switch {
-	case leftOut(text):
-	case c.doubt != nil:
-		return c.doubt(text)
-	case c.figure:
-		if x, err := quantity.Parse(c.kind, text, c.unit); err == nil {
-			return x.Doubt()
-		}
-	}
-	return ""
+// muchThinned reports whether so much thinner went in that it matters what its
+// share was taken of: below, the two differ by less than a measuring cup.
+func muchThinned(text string) bool {
+	const matters = 0.03
+	x, err := quantity.Parse(thinned().kind, text, thinned().unit)
+	return err == nil && x.High > matters
 }
 
 func doubtFace(text string) string {
@@ -104,6 +92,8 @@ func doubtFace(text string) string {
 // fanOn is the note of a coat whose fan blew at a speed nobody measured.
 const fanOn = "fan on, speed not measured"
 
+func fanSpeed() *figure { return &figure{quantity.AirSpeed, "fpm"} }
+
 func isOn(text string) bool { return strings.EqualFold(text, "on") || strings.EqualFold(text, "yes") }
 func isOff(text string) bool {
 	return slices.Contains([]string{"off", "no", "none"}, strings.ToLower(text))
@@ -113,17 +103,16 @@ func checkFan(text string) error {
 	if isOn(text) || isOff(text) {
 		return nil
 	}
-	if err := figure(quantity.AirSpeed, text, "fpm"); err != nil {
+	if err := fanSpeed().check(text); err != nil {
 		return fmt.Errorf("%w; or on, or off", err)
 	}
 	return nil
 }
 
-// put enters a text. A fan that was only "on" has no speed, so the words go
-// into the note.
-func (c column) put(coat *casefile.Coat, text string) {
+// putFan enters the fan of a coat. One that was only "on" has no speed, so the
+// words go into the note.
+func putFan(coat *casefile.Coat, text string) {
 	switch {
-	case c.id != "fan":
 	case isOff(text):
 		text = "0 fpm"
 	case isOn(text):
@@ -132,25 +121,12 @@ func (c column) put(coat *casefile.Coat, text string) {
 			coat.Note = strings.TrimPrefix(coat.Note+"; "+fanOn, "; ")
 		}
 	}
-	*c.in(coat) = text
+	coat.Fan = text
 }
 
-// value is what a coat holds in the column, in words; "" when it is empty.
-func (c column) value(coat *casefile.Coat) string {
-	text := *c.in(coat)
-	if text == "" && c.id == "fan" && strings.Contains(coat.Note, fanOn) {
+func fanOf(coat *casefile.Coat) string {
+	if coat.Fan == "" && strings.Contains(coat.Note, fanOn) {
 		return "on"
 	}
-	return text
-}
-
-// inOneLine is a coat as it stands.
-func inOneLine(coat *casefile.Coat) string {
-	var parts []string
-	for _, c := range columns() {
-		if text := c.value(coat); text != "" {
-			parts = append(parts, c.name+" "+text)
-		}
-	}
-	return strings.Join(parts, "; ")
+	return coat.Fan
 }

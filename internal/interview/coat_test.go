@@ -2,6 +2,7 @@ package interview_test
 
 import (
 	"context"
+	"slices"
 	"strings"
 	"testing"
 
@@ -27,11 +28,11 @@ func at(id string, c prompt.Command) Step {
 
 func TestACoatIsShownAndAskedAgain(t *testing.T) {
 	c := atTheCoats()
-	talk(t, c, "desk", Yes("Enter the coats"),
-		Line("coat-face", "front"), Line("coat-material", "primer"), at("start", prompt.Back), Line("coat-material", "paint"),
+	talk(t, c, "desk", slices.Concat([]Step{
+		Yes("Enter the coats"), Line("coat-face", "front"), Line("coat-material", "primer"), at("start", prompt.Back), Line("coat-material", "paint"),
 		Line("coat-start", "4/3 8am"), at("wet-film", prompt.Done), No("Coat 1: face front; material paint; start 4/3 8am. Right?"),
-		Line("coat-face", "back"), at("material", prompt.Done), Yes("face back; material paint"),
-		No("one coat"), No("add something"))
+		Line("coat-face", "back"), at("material", prompt.Done), Yes("face back; material paint"), No("one coat"),
+	}, restSkipped(), []Step{No("add something")})...)
 	if len(c.Coats) != 1 || c.Coats[0].Face != "back" || c.Coats[0].Material != "paint" {
 		t.Errorf("coats %+v", c.Coats)
 	}
@@ -54,7 +55,7 @@ func TestTheCoatsAreLeftAtAnyField(t *testing.T) {
 // What is no command, no date and no figure is not recorded as data.
 func TestCoatsInPlainLines(t *testing.T) {
 	c := atTheCoats()
-	in := strings.NewReader("1\n?\nwhy\nroof\nroof\n-\nmonday morning\n2026-04-03 8:00\nn\nthick\n10 mil\n\n\n\n\non\ndone\ny\nno\nno\n")
+	in := strings.NewReader("1\n?\nwhy\nroof\nroof\n-\nmonday morning\n2026-04-03 8:00\nn\nthick\n10 mil\n\n\n\n\non\ndone\ny\nno\n1\n\n\n\n\n\nno\n")
 	var out strings.Builder
 	p := prompt.NewPlain(in, &out, func() int { return 500 })
 	if _, err := interview.New(small(t), c, p, saved, ranked).Run(context.Background(), interview.Options{Where: "desk"}); err != nil {
@@ -78,7 +79,7 @@ func TestCoatsInPlainLines(t *testing.T) {
 func TestStartsOfCoats(t *testing.T) {
 	c := atTheCoats()
 	var check func(string) error
-	p := &lines{Scripted: New(t, Yes("Enter the coats"), Line("coat-face", ""), Line("coat-material", ""), at("start", prompt.Stop)), see: func(l prompt.LineAsk) {
+	p := &lineWatch{Scripted: New(t, Yes("Enter the coats"), Line("coat-face", ""), Line("coat-material", ""), at("start", prompt.Stop)), see: func(l prompt.LineAsk) {
 		if l.ID == "coat-start" {
 			check = l.Check
 		}
@@ -98,13 +99,13 @@ func TestStartsOfCoats(t *testing.T) {
 	}
 }
 
-// lines shows every line that is asked.
-type lines struct {
+// lineWatch shows every line that is asked.
+type lineWatch struct {
 	*Scripted
 	see func(prompt.LineAsk)
 }
 
-func (l *lines) Line(ctx context.Context, a prompt.LineAsk) (string, error) {
+func (l *lineWatch) Line(ctx context.Context, a prompt.LineAsk) (string, error) {
 	l.see(a)
 	return l.Scripted.Line(ctx, a)
 }

@@ -8,7 +8,7 @@
 // to go on is in the case, which is saved after every answer. It writes no
 // report.
 //
-// It sits above packages diagnosis, casefile and prompt. The commands give it a
+// It sits above packages diagnosis, casefile, joblog and prompt. The commands give it a
 // Prompter, a way to save and a way to show the ranking.
 package interview
 
@@ -95,7 +95,7 @@ type visit struct {
 	logOpen   bool // the log is being gone through
 	logHere   bool // the person at the sign has the log at hand
 	logLater  bool // left for later in this run
-	coatsDone bool
+	linesDone bool // the lines of the log were gone through
 
 	reason    string // why the questions stopped; "" while they go on
 	stopped   bool

@@ -16,21 +16,42 @@ func (v *visit) askLog(ctx context.Context) (bool, error) {
 	return v.askFact(ctx, rulebase.StageLog, v.matters())
 }
 
-// closeLog goes through the coats, when nothing else of the log is left to ask,
-// and says whether it did anything.
+// closeLog goes through the lines of the log, when nothing else of it is left to
+// ask, and says whether it did anything.
 func (v *visit) closeLog(ctx context.Context) (did bool, err error) {
-	if !v.logOpen || v.logLater || v.coatsDone || v.where == rulebase.ByPhone {
+	if !v.logOpen || v.logLater || v.linesDone || v.where == rulebase.ByPhone {
 		return false, nil
 	}
-	if err := v.askCoats(ctx); err != nil {
+	if err := v.askLines(ctx); err != nil {
 		return true, err
 	}
-	v.coatsDone = true
-	if v.file.LogLater && !v.logLater {
+	v.linesDone = true
+	if v.file.LogLater && !v.leaving() {
 		v.file.LogLater = false
 		v.keep()
 	}
 	return true, nil
+}
+
+// askLines asks for the coats and then, where there are any, for the rest of the
+// log, part by part. "Back" at the first question of a part leads to the part
+// before, past those that have nothing to ask.
+func (v *visit) askLines(ctx context.Context) error {
+	parts := []func(ctx context.Context, again bool) (ending, error){
+		v.askCoats, v.askSteps, v.askLogger, v.askReadings, v.askZone, v.askPanel, v.askShop,
+	}
+	for i, again := 0, false; i < len(parts); {
+		e, err := parts[i](ctx, again)
+		if err != nil || v.leaving() || len(v.file.Coats) == 0 { // nothing is worked out without coats
+			return err
+		}
+		if e == wentBack || e == passedBy && again {
+			i, again = max(i-1, 0), true
+		} else {
+			i, again = i+1, false
+		}
+	}
+	return nil
 }
 
 // leaveLog leaves the log for a later visit.

@@ -14,7 +14,7 @@ import (
 // with the number at, counted from 1.
 type person struct {
 	t       *testing.T
-	answers map[string]prompt.Reply       // by question
+	answers map[string]prompt.Reply       // by question, or by its title
 	lines   func(id, title string) string // nil leaves every line out
 	seen    map[string]string             // states of the failures
 	yes     func(question string) bool
@@ -44,7 +44,10 @@ func (p *person) Ask(_ context.Context, a prompt.Ask) (prompt.Reply, error) {
 	if err := p.next("ask " + a.ID); err != nil {
 		return prompt.Reply{}, err
 	}
-	r, ok := p.answers[a.ID]
+	r, ok := p.answers[a.Title]
+	if !ok {
+		r, ok = p.answers[a.ID]
+	}
 	if !ok || p.anyhow && a.Accepts(r) != nil {
 		r = prompt.Reply{Command: prompt.NotChecked}
 		if !a.Allow.NotChecked || p.anyhow && len(a.ID)%3 != 0 {

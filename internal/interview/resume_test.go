@@ -13,7 +13,7 @@ import (
 )
 
 // thorough is somebody who answers everything in every way there is, and enters
-// two coats of the log with gaps.
+// two coats of the log with gaps, two steps, a reading of the air and the panel.
 func thorough(t *testing.T) *person {
 	answers := safely("yes")
 	for id, r := range map[string]prompt.Reply{
@@ -28,6 +28,11 @@ func thorough(t *testing.T) *person {
 		"inside":            {Command: prompt.NotChecked, Note: "could not reach it"},
 		"shop-air":          {Choice: "open"},
 		"fan-hours":         {Value: "about 2 h", Probably: true},
+		"coat-thinning-of":  {Choice: "mix"},
+		"panel-stands":      {Choice: "flat"},
+
+		"Step 1: What else happened to the piece, in order?": {Choice: "sand"},
+		"Step 2: What was done next?":                        {Choice: "hang"},
 	} {
 		answers[id] = r
 	}
@@ -43,6 +48,18 @@ func thorough(t *testing.T) *person {
 				"Coat 1: How thick was it wet?":          "12 mil",
 				"Coat 2: How much was it thinned?":       "5%",
 				"Coat 2: With which tool was it put on?": "brush",
+
+				"Step 1: On which face, if not on both?":                                    "front",
+				"Step 1: When was it sanded?":                                               "overnight",
+				"Step 1: How much film did it take off?":                                    "1 mil",
+				"Step 2: When was it hung?":                                                 "4/9 8am",
+				"Reading 1: When was the air read?":                                         "4/3 8am",
+				"Reading 1: How warm was the air?":                                          "68 F",
+				"Reading 1: How humid was the air?":                                         "50 %",
+				"In which time zone are the times of the log?":                              "America/Chicago",
+				"How long is the piece, the way the air moved over it?":                     "4 ft",
+				"How wide is it, across that?":                                              "24 in",
+				"Has the shop a file of its own materials and standard? What is it called?": "shop.yaml",
 			}[title]
 		},
 		yes: func(q string) bool {

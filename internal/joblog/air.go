@@ -27,6 +27,7 @@ const longestUnknown = 24 * 3600
 // air gathers the readings: those of the logger, and those by hand where it did
 // not log.
 func (r *reader) air() {
+	r.line = "the air"
 	hand := r.byHand()
 	logged := r.logged()
 	if r.diags.HasErrors() {
@@ -225,7 +226,7 @@ func (r *reader) noFile(l *casefile.Logger, err error) {
 func (r *reader) loggerOptions(l *casefile.Logger) (airlog.Options, bool) {
 	opt := airlog.Options{File: l.File, Location: r.zone, Assume: airlog.Assume{Temperature: l.Temperature, Humidity: l.Humidity}}
 	if l.Zone != "" {
-		zone, err := time.LoadLocation(l.Zone)
+		zone, err := zoneNamed(l.Zone)
 		if err != nil {
 			r.fail(l.SpanOf("zone"), "time-zone", fmt.Sprintf("%q is no time zone", l.Zone), "a place of the zone, such as America/Chicago")
 			return opt, false

@@ -2,10 +2,12 @@ package joblog
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"io"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"filmfault/internal/casefile"
@@ -25,11 +27,15 @@ type reader struct {
 	zone  *time.Location
 	year  int // for dates without one, 0 while not known
 
+	line    string  // of the log being read, for what has no place in a file yet
 	first   float64 // s of Unix time that the log counts from
 	fanSaid bool
 }
 
 func (r *reader) fail(span source.Span, check, summary, remedy string) {
+	if span.Start.Line == 0 && r.line != "" && !strings.HasPrefix(summary, r.line) {
+		summary = r.line + ": " + summary
+	}
 	r.diags.Error(span, check, summary, remedy)
 }
 
@@ -92,12 +98,23 @@ func (r *reader) settleZone() {
 		r.note("The log states no time zone: its times are taken as read on one clock.")
 		return
 	}
-	zone, err := time.LoadLocation(name)
+	zone, err := zoneNamed(name)
 	if err != nil {
 		r.fail(r.c.Log.SpanOf("zone"), "time-zone", fmt.Sprintf("%q is no time zone", name), "a place of the zone, such as America/Chicago or Europe/Berlin")
 		return
 	}
 	r.zone = zone
+}
+
+// errLocal says that a zone depends on the machine.
+var errLocal = errors.New("that is the zone of whichever machine it is read on")
+
+// zoneNamed finds a time zone, the same on every machine.
+func zoneNamed(name string) (*time.Location, error) {
+	if strings.EqualFold(name, "local") {
+		return nil, errLocal
+	}
+	return time.LoadLocation(name)
 }
 
 // settleYear finds the year for dates written without one: that of the first

@@ -58,7 +58,8 @@ func (r *reader) coats() {
 	last := map[Face]float64{}
 	for i := range r.c.Coats {
 		c := &r.c.Coats[i]
-		if isBare(c.Material) {
+		r.line = fmt.Sprintf("coat %d", i+1)
+		if IsBare(c.Material) {
 			r.log.Bare = append(r.log.Bare, r.faces(c.Face, c.SpanOf("face"))...)
 			continue
 		}
@@ -78,8 +79,8 @@ func (r *reader) coats() {
 	}
 }
 
-// isBare reports whether a line of the coats says that the face got none.
-func isBare(material string) bool {
+// IsBare reports whether the material of a coat says that the face got none.
+func IsBare(material string) bool {
 	return slices.Contains([]string{"none", "bare", "no coat", "nothing"}, strings.ToLower(strings.TrimSpace(material)))
 }
 
@@ -228,6 +229,7 @@ func (r *reader) steps() {
 	previous := math.Inf(-1)
 	for i := range r.c.Log.Steps {
 		line := &r.c.Log.Steps[i]
+		r.line = fmt.Sprintf("step %d", i+1)
 		w, ok := r.stepTime(line, i+1, at, have)
 		if !ok {
 			return
@@ -304,6 +306,7 @@ func (r *reader) unknownStep(line *casefile.Step) {
 // panel reads the piece.
 func (r *reader) panel() {
 	p := &r.c.Log.Panel
+	r.line = "the panel"
 	r.log.Panel = Panel{
 		Along: assumed("panel-along", 0.4, 1.6, "m"), Across: assumed("panel-across", 0.3, 1.2, "m"),
 	}
@@ -314,7 +317,7 @@ func (r *reader) panel() {
 		if x.text == "" {
 			continue
 		}
-		if in, ok := r.parse("panel-"+x.key, quantity.Length, x.text, "ft", p.SpanOf(x.key)); ok {
+		if in, ok := r.parse("panel-"+x.key, quantity.Length, x.text, "", p.SpanOf(x.key)); ok {
 			*x.in = in
 		}
 	}

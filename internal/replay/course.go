@@ -41,7 +41,7 @@ func (j *Job) Course(ctx context.Context, d uncertain.Draws, face joblog.Face, p
 		if err := context.Cause(ctx); err != nil {
 			return nil, err
 		}
-		f, err := j.follow(d, draw, face, nil)
+		f, err := j.follow(d, draw, face, nil, j.checks())
 		if err != nil {
 			return nil, err
 		}

@@ -11,6 +11,7 @@
 package replay
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -118,21 +119,24 @@ func (j *Job) Assumes() []uncertain.Input {
 }
 
 // Run replays the job once per draw with some departures undone, on all
-// processors. Errors: that of a draw that cannot be computed, or of the context.
-func (j *Job) Run(ctx context.Context, d uncertain.Draws, undo Undo) (*Outcome, error) {
-	out := &Outcome{Checks: j.checks(), Draws: d}
+// processors, as far as the checks of some films go, or all when none is named.
+// Errors: that of a draw that cannot be computed, or of the context.
+func (j *Job) Run(ctx context.Context, d uncertain.Draws, undo Undo, only ...Layer) (*Outcome, error) {
+	out := &Outcome{Checks: j.checks(only...), Draws: d}
 	out.Excess = make([][]float64, len(out.Checks))
 	for i := range out.Excess {
 		out.Excess[i] = make([]float64, d.Len())
 	}
-	workers := min(runtime.NumCPU(), d.Len())
+	faces := j.faces()
+	tasks := d.Len() * len(faces) // a draw of a face each
+	workers := min(runtime.NumCPU(), tasks)
 	errs := make([]error, workers)
 	var group sync.WaitGroup
 	for w := range workers {
 		group.Go(func() {
-			for draw := w; draw < d.Len() && errs[w] == nil; draw += workers {
+			for task := w; task < tasks && errs[w] == nil; task += workers {
 				if errs[w] = context.Cause(ctx); errs[w] == nil {
-					errs[w] = j.one(out, d, draw, undo)
+					errs[w] = j.one(out, d, task/len(faces), faces[task%len(faces)], undo)
 				}
 			}
 		})
@@ -146,17 +150,14 @@ func (j *Job) Run(ctx context.Context, d uncertain.Draws, undo Undo) (*Outcome, 
 	return out, nil
 }
 
-// one replays one draw.
-func (j *Job) one(out *Outcome, d uncertain.Draws, draw int, undo Undo) error {
-	for _, face := range j.faces() {
-		f, err := j.follow(d, draw, face, undo)
-		if err != nil {
-			return fmt.Errorf("draw %d: %w", draw+1, err)
-		}
-		for i, c := range out.Checks {
-			if c.Face != face {
-				continue
-			}
+// one replays one draw of one face.
+func (j *Job) one(out *Outcome, d uncertain.Draws, draw int, face joblog.Face, undo Undo) error {
+	f, err := j.follow(d, draw, face, undo, out.Checks)
+	if err != nil {
+		return fmt.Errorf("draw %d, %s: %w", draw+1, face, err)
+	}
+	for i, c := range out.Checks {
+		if c.Face == face {
 			out.Excess[i][draw] = f.excess(c)
 		}
 	}
@@ -186,8 +187,9 @@ func (j *Job) alike() bool {
 // in s.
 const drySince = 10 * 86400
 
-// checks lists the checks of all faces followed, in order of time.
-func (j *Job) checks() []Check {
+// checks lists the checks of all faces followed, in order of time: those of some
+// films, or all.
+func (j *Job) checks(only ...Layer) []Check {
 	var out []Check
 	for _, face := range j.faces() {
 		primed, coloured, last := false, false, 0.0
@@ -224,18 +226,11 @@ func (j *Job) checks() []Check {
 			out = append(out, c)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Check) int { return compare(a.Time, b.Time) })
-	return out
-}
-
-func compare(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
+	if len(only) > 0 {
+		out = slices.DeleteFunc(out, func(c Check) bool { return !slices.Contains(only, c.Layer) })
 	}
-	return 0
+	slices.SortStableFunc(out, func(a, b Check) int { return cmp.Compare(a.Time, b.Time) })
+	return out
 }
 
 // TooWet is, per draw, the probability that a film of a kind was too wet when it

@@ -7,12 +7,20 @@ import (
 
 // ButFor is what alone, and what together, would have kept a finish sound.
 type ButFor struct {
-	Schema int           `json:"schema"`
-	Case   string        `json:"case"`
-	Rules  Rules         `json:"rules"`
-	Draws  int           `json:"draws"`
-	Events []ButForEvent `json:"events"`
-	Notes  []string      `json:"notes"`
+	Schema int    `json:"schema"`
+	Case   string `json:"case"`
+	Rules  Rules  `json:"rules"`
+	Draws  int    `json:"draws"`
+	// Departures of the log from the shop's standard.
+	Departures []Logged      `json:"departures"`
+	Events     []ButForEvent `json:"events"`
+	Notes      []string      `json:"notes"`
+}
+
+// Logged is a departure as it was logged.
+type Logged struct {
+	Departure string `json:"departure"`
+	Logged    string `json:"logged"`
 }
 
 // ButForEvent is one event of the log. Chance is its probability as logged; Blame
@@ -27,11 +35,10 @@ type ButForEvent struct {
 	Smallest   [][]string  `json:"smallest"`
 }
 
-// Departure is one departure from the shop's standard. Without is the chance of
-// the event with it undone and the rest as logged.
+// Departure is one departure undone. Without is the chance of the event then, the
+// rest as logged.
 type Departure struct {
 	Departure string  `json:"departure"`
-	Logged    string  `json:"logged"`
 	Without   Number  `json:"without"`
 	Sound     bool    `json:"sound"`
 	Blame     *Number `json:"blame"`
@@ -40,7 +47,10 @@ type Departure struct {
 // ButForOf gathers the events of a log. e may be nil, for a case in which no
 // failure is seen: there is then no blame to split.
 func ButForOf(e *diagnosis.Evaluation, log *implied.Log, events []implied.Event, name string, rules Rules, draws int) (ButFor, error) {
-	out := ButFor{Schema: Schema, Case: name, Rules: rules, Draws: draws, Events: []ButForEvent{}, Notes: orEmpty(log.Notes)}
+	out := ButFor{Schema: Schema, Case: name, Rules: rules, Draws: draws, Departures: []Logged{}, Events: []ButForEvent{}, Notes: orEmpty(log.Notes)}
+	for _, d := range log.Departures {
+		out.Departures = append(out.Departures, Logged{string(d.Departure), d.Text})
+	}
 	for _, x := range events {
 		ev := ButForEvent{
 			Event: x.Calculation.ID, Title: x.Title, Chance: Number(x.Mean), Low: Number(x.Chance.Low), High: Number(x.Chance.High),
@@ -48,7 +58,7 @@ func ButForOf(e *diagnosis.Evaluation, log *implied.Log, events []implied.Event,
 		}
 		var shares [][]float64
 		for _, u := range x.Alone {
-			ev.Departures = append(ev.Departures, Departure{Departure: string(u.Departure), Logged: u.Text, Without: Number(u.Mean), Sound: u.Sound})
+			ev.Departures = append(ev.Departures, Departure{Departure: string(u.Departure), Without: Number(u.Mean), Sound: u.Sound})
 			shares = append(shares, u.Share)
 		}
 		for _, set := range x.Smallest {

@@ -3,7 +3,6 @@ package render
 import (
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 
 	"filmfault/internal/report"
@@ -16,7 +15,7 @@ func ButFor(w io.Writer, b report.ButFor, format string, width int) error {
 	}
 	p := page{width: width}
 	p.line("", "  ", "%s: what alone would have kept the finish sound, the rest as logged", b.Case)
-	if list := logged(b); len(list) > 0 {
+	if list := b.Departures; len(list) > 0 {
 		p.heading("Departures from the shop's standard")
 		for _, d := range list {
 			p.line("-  ", "   ", "%s: %s.", name(d.Departure), d.Logged)
@@ -25,10 +24,8 @@ func ButFor(w io.Writer, b report.ButFor, format string, width int) error {
 	for _, e := range b.Events {
 		p.heading(e.Title)
 		p.line("", "  ", "As logged: %s%s.", report.Percent(e.Chance), between(e))
-		if e.Chance >= sound {
-			for _, d := range e.Departures {
-				p.line("-  ", "   ", "%s", departed(d))
-			}
+		for _, d := range e.Departures {
+			p.line("-  ", "   ", "%s", departed(d))
 		}
 		p.line("", "  ", "%s", smallest(e))
 	}
@@ -37,19 +34,6 @@ func ButFor(w io.Writer, b report.ButFor, format string, width int) error {
 	p.rules(b.Rules)
 	_, err := io.WriteString(w, p.b.String())
 	return err
-}
-
-// logged lists the departures of all events, each once.
-func logged(b report.ButFor) []report.Departure {
-	var out []report.Departure
-	for _, e := range b.Events {
-		for _, d := range e.Departures {
-			if !slices.ContainsFunc(out, func(x report.Departure) bool { return x.Departure == d.Departure }) {
-				out = append(out, d)
-			}
-		}
-	}
-	return out
 }
 
 // between is the range of a chance, where it is one.
@@ -127,20 +111,23 @@ func smallest(e report.ButForEvent) string {
 func butForMarkdown(w io.Writer, b report.ButFor) error {
 	var m sheet
 	m.put("# %s: what would have kept the finish sound", b.Case)
+	for _, d := range b.Departures {
+		m.put("- %s: %s", name(d.Departure), d.Logged)
+	}
 	for _, e := range b.Events {
 		m.put("\n## %s\n", e.Title)
 		m.put("As logged: %s. %s\n", report.Percent(e.Chance)+between(e), smallest(e))
-		if len(e.Departures) == 0 || e.Chance < sound {
+		if len(e.Departures) == 0 {
 			continue
 		}
-		m.put("| undone | logged | then too wet or bent | its part in the failure |")
-		m.put("|---|---|---|---|")
+		m.put("| undone | then too wet or bent | its part in the failure |")
+		m.put("|---|---|---|")
 		for _, d := range e.Departures {
 			blame := ""
 			if d.Blame != nil {
 				blame = report.Percent(*d.Blame)
 			}
-			m.put("| %s | %s | %s | %s |", undone(d.Departure), d.Logged, report.Percent(d.Without), blame)
+			m.put("| %s | %s | %s |", undone(d.Departure), report.Percent(d.Without), blame)
 		}
 	}
 	m.put("\nRules %s (%s).", b.Rules.Digest, strings.Join(b.Rules.Layers, " + "))
