@@ -1,8 +1,11 @@
 package rulebase
 
 import (
+	"errors"
 	"fmt"
+	"maps"
 	"slices"
+	"strings"
 
 	"filmfault/internal/quantity"
 	"filmfault/internal/source"
@@ -65,18 +68,23 @@ func readCalculation(v yamldoc.Value, d *source.List) (item, any) {
 	it := open(v, d, "a calculation", "title", "computes", "gate", "trust", "limit", "blame", "instead-of", "reading", "basis")
 	c := Calculation{ID: it.id, Title: it.needText("title"), Gate: it.needText("gate"), Basis: it.basis(), InsteadOf: it.refs("instead-of"), Span: it.Span()}
 	c.gateSpan, c.Reading = it.spanOf("gate"), Ref{it.text("reading"), it.spanOf("reading")}
-	var known []string
-	for k := range computable() {
-		known = append(known, k)
+	c.Computes = it.needText("computes")
+	kind, ok := computable()[c.Computes]
+	if !ok && c.Computes != "" {
+		known := slices.Sorted(maps.Keys(computable()))
+		remedy := "one of: " + strings.Join(known, ", ")
+		if near, found := source.Nearest(c.Computes, known); found {
+			remedy = near
+		}
+		d.Error(it.spanOf("computes"), "unknown-word", fmt.Sprintf("%q is nothing that can be computed from a log", c.Computes), remedy)
 	}
-	slices.Sort(known)
-	it.Need(d, "computes")
-	c.Computes = it.oneOf("computes", "", known...)
 	it.Need(d, "trust")
 	if c.Trust = it.share("trust", 0); c.Trust >= 1 {
 		d.Error(it.spanOf("trust"), "trust", "no model of a drying film can be trusted wholly", "a share below 1, such as 0.7")
 	}
-	c.Limit = it.limit(computable()[c.Computes])
+	if ok {
+		c.Limit = it.limit(kind)
+	}
 	for _, b := range it.Need(d, "blame").Items(d, "blame") {
 		c.Blame = append(c.Blame, it.blame(b))
 	}
@@ -97,7 +105,12 @@ func (it item) limit(k quantity.Kind) Limit {
 		}
 		q, err := quantity.Parse(k, text, "")
 		if err != nil {
-			it.d.Error(f.Get(x.key).Span(), "limit", err.Error(), "a figure with its unit")
+			summary, remedy := err.Error(), "a figure with its unit"
+			var bad *quantity.ParseError
+			if errors.As(err, &bad) {
+				summary, remedy = fmt.Sprintf("%q: %s", bad.Text, bad.Problem), bad.Remedy
+			}
+			it.d.Error(f.Get(x.key).Span(), "limit", summary, remedy)
 			continue
 		}
 		*x.into = q.Mid()
