@@ -18,7 +18,7 @@ type rulesListOptions struct {
 
 func newRulesList(a *app) *cobra.Command {
 	o := &rulesListOptions{app: a}
-	kinds := []string{"causes", "conditions", "gates", "failures", "findings", "measurements", "facts", "cautions"}
+	kinds := []string{"causes", "conditions", "gates", "failures", "findings", "measurements", "facts", "calculations", "cautions"}
 	return &cobra.Command{
 		Use:       "list [KIND]",
 		Short:     "List the rules in force: " + strings.Join(kinds, ", "),
@@ -95,6 +95,9 @@ func listing(b *rulebase.Base) []listed {
 	}
 	for _, f := range b.Facts {
 		add("facts", f.ID, f.Question, f.Span.File)
+	}
+	for _, c := range b.Calculations {
+		add("calculations", c.ID, c.Title, c.Span.File)
 	}
 	for _, c := range b.Cautions {
 		add("cautions", c.ID, c.Short, c.Span.File)

@@ -281,7 +281,9 @@ func (r *reader) step(line *casefile.Step, w When, n int) {
 			text = "paint mask"
 		}
 		s.Material = r.material(text, line.SpanOf("material"))
-	case Stand, MaskOff, Blast, Rout, Wrap, Graphics, Sun, Hang, Wet, Failed:
+	case Wet:
+		r.note("The piece was wetted. Liquid water goes into an open film faster than is computed here: more was left than the figures say.")
+	case Stand, MaskOff, Blast, Rout, Wrap, Graphics, Sun, Hang, Failed:
 	default:
 		r.unknownStep(line)
 		return

@@ -80,7 +80,10 @@ func (j *Job) laminas(d uncertain.Draws, draw int, face joblog.Face) ([]bow.Lami
 				return uncertain.Exact(in.ID, d.Value(in, draw), in.Unit, in.Source)
 			}
 			dry = append(dry, t)
-			out = append(out, bow.Lamina{Name: m.Name, Coat: true, Stiffness: at(m.Stiffness), Poisson: at(m.PoissonRatio), Stress: at(m.Stress)})
+			stiffness, poisson := at(m.Stiffness), at(m.PoissonRatio)
+			// A shop that states the shrinkage has stated the stress.
+			stress := m.Strain(d, draw) * stiffness.Low / (1 - poisson.Low)
+			out = append(out, bow.Lamina{Name: m.Name, Coat: true, Stiffness: stiffness, Poisson: poisson, Stress: uncertain.Exact(m.Stress.ID, stress, "Pa", "")})
 		}
 	}
 	for i := range out {

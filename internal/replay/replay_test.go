@@ -206,6 +206,26 @@ func TestTheHeavySideIsHollow(t *testing.T) {
 	require.Contains(t, kinds, string(replay.Coats))
 }
 
+// TestAStatedShrinkageBends: twice the shrinkage bends twice as far (small strains,
+// laminate formula).
+func TestAStatedShrinkageBends(t *testing.T) {
+	bend := func(shrinkage string) float64 {
+		own, diags, err := shop.Parse("shop.yaml", []byte("schema: 1\nmaterials:\n  - {id: high-build-primer, shrinkage: "+shrinkage+", stiffness: 300 MPa}\n"))
+		require.NoError(t, err)
+		require.Empty(t, diags)
+		c, _, err := casefile.Parse("case.yaml", []byte("schema: 1\nlog:\n  coats:\n"+
+			"    - {face: front, material: primer, start: 2026-04-01 8:00, wet-film: 10 mil, air: 70 F, humidity: 50 %}\n"+
+			"    - {face: front, material: primer, start: 2026-04-02 8:00, wet-film: 10 mil}\n"))
+		require.NoError(t, err)
+		l, diags := joblog.Read(c, own, nil)
+		require.Empty(t, diags)
+		values, err := replay.New(l, own.Standard).Bend(uncertain.NewDraws(8, 1), board())
+		require.NoError(t, err)
+		return values[3]
+	}
+	require.InEpsilon(t, 2*bend("0.1 %"), bend("0.2 %"), 1e-6)
+}
+
 // TestAMaskThatIsPaintedOver covers part of a face only, and the film is followed
 // where it is open; one that is not holds the water in.
 func TestAMaskThatIsPaintedOver(t *testing.T) {

@@ -172,6 +172,31 @@ func (c *checker) calculation(x Calculation) {
 	}
 }
 
+// describeCalculation writes a calculation in lines for a reader.
+func describeCalculation(c Calculation) []string {
+	kind := computable()[c.Computes]
+	out := []string{
+		"calculation " + c.ID + " (" + c.Span.String() + ")", c.Title,
+		fmt.Sprintf("computes %s from the job log; stands for what it blames below %s", c.Computes, c.Gate),
+		fmt.Sprintf("the model is trusted on %.3g of jobs (%s)", c.Trust, c.Basis),
+		"too much: " + quantity.FormatRange(kind, c.Limit.Low, c.Limit.High, quantity.US),
+	}
+	for _, b := range c.Blame {
+		line := b.Cause + " is at fault for: " + strings.Join(b.Departures, ", ")
+		if b.Otherwise {
+			line += ", and for what no departure explains"
+		}
+		out = append(out, line)
+	}
+	for _, r := range c.InsteadOf {
+		out = append(out, "sets aside "+r.ID+", which tells the log again")
+	}
+	if c.Reading.ID != "" {
+		out = append(out, "measured by "+c.Reading.ID)
+	}
+	return out
+}
+
 // CalculationOf finds the calculation that enters what was computed.
 func (b *Base) CalculationOf(computes string) (Calculation, bool) {
 	for _, c := range b.Calculations {

@@ -13,6 +13,9 @@ func (b *Base) IDs() []string {
 	for _, m := range []map[string]int{b.caution, b.fact, b.event, b.gate, b.finding} {
 		out = slices.AppendSeq(out, maps.Keys(m))
 	}
+	for _, c := range b.Calculations {
+		out = append(out, c.ID)
+	}
 	slices.Sort(out)
 	return out
 }
@@ -31,6 +34,11 @@ func (b *Base) Describe(id string) ([]string, bool) {
 	}
 	if f, ok := b.Fact(id); ok {
 		return append([]string{"fact " + f.ID + " (" + f.Span.String() + ")", f.Question}, answerLines(f.Answers)...), true
+	}
+	for _, c := range b.Calculations {
+		if c.ID == id {
+			return describeCalculation(c), true
+		}
 	}
 	if c, ok := b.Caution(id); ok {
 		return []string{"caution " + c.ID + " (" + c.Span.String() + ")", c.Text}, true
