@@ -18,7 +18,7 @@ func (l *Log) figures() {
 	for i, c := range l.Outcome.Checks {
 		name, assumed := l.name(c), l.assumed(c.Time)
 		l.Figures = append(l.Figures, Figure{
-			Name: "water in the " + name + ", above what it holds when dry", Short: name, Value: uncertain.Summarise(l.Outcome.Excess[i]),
+			Name: "water in the " + name + ", above what it holds when dry", Short: name, Minor: c.Kind == joblog.Sand, Value: uncertain.Summarise(l.Outcome.Excess[i]),
 			Unit: uncertain.Share, Kind: quantity.Share, Assumed: assumed,
 		})
 		calculation, ok := l.base.CalculationOf(computesOf(c.Layer))

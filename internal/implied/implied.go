@@ -73,6 +73,7 @@ type Log struct {
 type Figure struct {
 	Name  string
 	Short string // without saying what of it is told
+	Minor bool   // nothing was closed over; for the full list only
 	Value uncertain.Range
 	Unit  string
 	Kind  quantity.Kind
@@ -242,9 +243,9 @@ func band(p float64) string {
 func chanceInWords(p float64) string {
 	switch {
 	case p < 0.01:
-		return band(p) + ", too wet with under 1 %"
+		return band(p) + ", under 1 % likely to have been too wet"
 	case p > 0.99:
-		return band(p) + ", too wet with over 99 %"
+		return band(p) + ", over 99 % likely to have been too wet"
 	}
-	return fmt.Sprintf("%s, too wet with %.0f %%", band(p), 100*p)
+	return fmt.Sprintf("%s, %.0f %% likely to have been too wet", band(p), 100*p)
 }

@@ -82,3 +82,16 @@ func ButForOf(e *diagnosis.Evaluation, log *implied.Log, events []implied.Event,
 	}
 	return out, nil
 }
+
+// DepartureName is a departure in a few words.
+func DepartureName(departure string) string {
+	words := map[string]string{
+		"time": "too little time", "fresh-fan": "no fresh fan after standing", "fan": "too little fan", "air": "poor air",
+		"film": "too thick a film", "thinning": "too much thinner", "shade": "sun too soon", "back": "a bare face",
+		"coats": "unequal coats", "kinds": "unlike coatings", "films": "unequal film",
+	}
+	if w, ok := words[departure]; ok {
+		return w
+	}
+	return departure
+}

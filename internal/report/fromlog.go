@@ -14,7 +14,7 @@ import (
 // FromLog is what a job log implies, for a page.
 type FromLog struct {
 	Lines      []string // what was left and how likely that was too much
-	Departures []string // from the shop's standard
+	Departures []string // from the shop's standard, in a word or two each
 	Told       []string // labels of answers that tell the same log
 	Notes      []string // what was taken for granted
 	Assumed    int      // figures that nobody stated
@@ -37,7 +37,7 @@ func (b *builder) fromLog(log *implied.Log) {
 		}
 	}
 	for _, d := range log.Departures {
-		out.Departures = append(out.Departures, capital(d.Text))
+		out.Departures = append(out.Departures, DepartureName(string(d.Departure)))
 	}
 	for _, id := range b.e.Sheet.Told {
 		f, _ := b.base.Finding(id)
@@ -51,11 +51,11 @@ func (b *builder) fromLog(log *implied.Log) {
 func pageLine(list []implied.Figure, i int, sys quantity.System) string {
 	f := list[i]
 	switch {
-	case f.Label != "":
+	case f.Label != "", f.Minor:
 		return ""
 	case i+1 < len(list) && list[i+1].Label != "":
 		p := list[i+1].Value
-		return fmt.Sprintf("%s: %s of water above what it holds when dry; %s, too wet with %s.", capital(f.Short), inWords(f, sys), list[i+1].Label, Percent(Number(p.Mid)))
+		return fmt.Sprintf("%s: %s of water; %s, %s likely too wet.", capital(f.Short), inWords(f, sys), list[i+1].Label, Percent(Number(p.Mid)))
 	}
 	return capital(f.Name) + ": " + inWords(f, sys) + "."
 }

@@ -18,7 +18,7 @@ func ButFor(w io.Writer, b report.ButFor, format string, width int) error {
 	if list := b.Departures; len(list) > 0 {
 		p.heading("Departures from the shop's standard")
 		for _, d := range list {
-			p.line("-  ", "   ", "%s: %s.", name(d.Departure), d.Logged)
+			p.line("-  ", "   ", "%s: %s.", capital(report.DepartureName(d.Departure)), d.Logged)
 		}
 	}
 	for _, e := range b.Events {
@@ -60,19 +60,6 @@ func departed(d report.Departure) string {
 	return text + "."
 }
 
-// name is a departure in words.
-func name(departure string) string {
-	words := map[string]string{
-		"time": "Too little time", "fresh-fan": "No fresh fan after standing", "fan": "Too little fan", "air": "Poor air",
-		"film": "Too thick a film", "thinning": "Too much thinner", "shade": "Sun too soon", "back": "A bare face",
-		"coats": "Unequal coats", "kinds": "Unlike coatings", "films": "Unequal film",
-	}
-	if w, ok := words[departure]; ok {
-		return w
-	}
-	return departure
-}
-
 // undone is a departure undone, in words.
 func undone(departure string) string {
 	words := map[string]string{
@@ -112,7 +99,7 @@ func butForMarkdown(w io.Writer, b report.ButFor) error {
 	var m sheet
 	m.put("# %s: what would have kept the finish sound", b.Case)
 	for _, d := range b.Departures {
-		m.put("- %s: %s", name(d.Departure), d.Logged)
+		m.put("- %s: %s", capital(report.DepartureName(d.Departure)), d.Logged)
 	}
 	for _, e := range b.Events {
 		m.put("\n## %s\n", e.Title)

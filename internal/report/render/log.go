@@ -22,11 +22,11 @@ func (p *page) log(l *report.FromLog) {
 func logLines(l *report.FromLog) []string {
 	out := append([]string(nil), l.Lines...)
 	if len(l.Departures) > 0 {
-		out = append(out, "Against the shop's standard: "+strings.Join(l.Departures, ". ")+". `filmfault butfor` says which of it mattered.")
+		out = append(out, "Against the shop's standard: "+strings.Join(l.Departures, ", ")+"; `filmfault butfor` says what was logged and which of it mattered.")
 	}
 	if len(l.Told) > 0 {
 		out = append(out, "Answers set aside, since they tell the same log: "+strings.Join(l.Told, "; ")+".")
 	}
 	out = append(out, l.Notes...)
-	return append(out, fmt.Sprintf("Computed in draws of what is uncertain; %d figures of paint, air and tools are assumed and have their ranges. Weigh a coupon before you rely on it.", l.Assumed))
+	return append(out, fmt.Sprintf("Water is told above what the film holds when dry, as a share of its dry weight. %d figures of paint, air and tools are assumed, and the ranges come from them: weigh a coupon before you rely on it.", l.Assumed))
 }
