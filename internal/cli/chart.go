@@ -108,7 +108,7 @@ func writeNew(path string, data []byte, force bool) error {
 		return fmt.Errorf("there is no folder %s to write into", filepath.Dir(path))
 	}
 	if err != nil {
-		return fmt.Errorf("%s cannot be written: %w", path, err)
+		return fmt.Errorf("%s cannot be written: %w", path, reason(err))
 	}
 	_, err = f.Write(data)
 	err = errors.Join(err, f.Chmod(0o644), f.Close())
@@ -116,7 +116,17 @@ func writeNew(path string, data []byte, force bool) error {
 		err = os.Rename(f.Name(), path)
 	}
 	if err != nil {
-		return errors.Join(fmt.Errorf("%s cannot be written: %w", path, err), os.Remove(f.Name()))
+		return errors.Join(fmt.Errorf("%s cannot be written: %w", path, reason(err)), os.Remove(f.Name()))
 	}
 	return nil
+}
+
+// reason is what went wrong without the name of the file beside the one that was
+// asked for.
+func reason(err error) error {
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		return path.Err
+	}
+	return err
 }

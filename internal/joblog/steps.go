@@ -123,8 +123,9 @@ func (r *reader) coatTime(c *casefile.Coat, n int, before *Step) (When, bool) {
 	return before.When.after(w), ok
 }
 
-// The wet films that one coat can have, in m.
-const thinnestCoat, thickestCoat = 0.2 * mil, 60 * mil
+// The wet films that one coat can have, in m; a lift of filler is no coat of
+// paint.
+const thinnestCoat, thickestCoat, thickestLift = 0.2 * mil, 60 * mil, 250 * mil
 
 // wetFilm is the wet film of a coat: an exact figure is what a notch gauge
 // reads, which lies between two of its teeth.
@@ -139,17 +140,30 @@ func (r *reader) wetFilm(c *casefile.Coat, n int, m material.Material) (uncertai
 	if !ok {
 		return in, false
 	}
-	if in.Low < thinnestCoat || in.High > thickestCoat {
-		r.fail(c.SpanOf("wet-film"), "value", fmt.Sprintf("%q is no wet film of one coat", c.WetFilm), "the film of one coat as the gauge read it, 1 to 60 mil")
+	most, remedy := thickestCoat, "the film of one coat as the gauge read it, 1 to 60 mil"
+	if m.RecommendedWetFilm.High > thickestCoat {
+		most, remedy = thickestLift, "the film of one lift, up to 250 mil"
+	}
+	if in.Low < thinnestCoat || in.High > most {
+		r.fail(c.SpanOf("wet-film"), "value", fmt.Sprintf("%q is no wet film of one coat", c.WetFilm), remedy)
 		return in, false
 	}
 	if in.IsExact() {
-		if read, err := film.MilGauge.Reading(id, in.Low); err == nil {
+		if read, err := gaugeOf(c.WetFilm).Reading(id, in.Low); err == nil {
 			read.Source = "stated; a notch gauge reads between two teeth"
 			return read, true
 		}
 	}
 	return in, true
+}
+
+// gaugeOf is the gauge a film was read with: one cut to microns when they are
+// what was written.
+func gaugeOf(text string) film.Gauge {
+	if strings.HasSuffix(strings.TrimSpace(text), "m") { // um or mm
+		return film.MicronGauge
+	}
+	return film.MilGauge
 }
 
 func (r *reader) thinner(c *casefile.Coat, n int, m material.Material) uncertain.Input {
