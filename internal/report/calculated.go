@@ -68,11 +68,16 @@ func words(k quantity.Kind, unit string, sys quantity.System, low, high float64)
 	return text
 }
 
-// digits writes three significant digits: more would be noise.
+// digits writes three significant digits: more would be noise. What would be a
+// row of zeros is written as a power of ten.
 func digits(x float64) string {
-	if x == 0 || math.IsInf(x, 0) || math.IsNaN(x) {
+	size := math.Abs(x)
+	switch {
+	case x == 0 || math.IsInf(x, 0) || math.IsNaN(x):
 		return strconv.FormatFloat(x, 'g', -1, 64)
+	case size < 1e-4 || size >= 1e7:
+		return strconv.FormatFloat(x, 'g', 3, 64)
 	}
-	scale := math.Pow(10, 2-math.Floor(math.Log10(math.Abs(x))))
+	scale := math.Pow(10, 2-math.Floor(math.Log10(size)))
 	return strconv.FormatFloat(math.Round(x*scale)/scale, 'f', -1, 64)
 }

@@ -59,6 +59,9 @@ func (p Prediction) Explain(r Reading) (Explanation, error) {
 	return e, nil
 }
 
+// none is the deflection in m below which a bow is the round-off of a balance.
+const none = 1e-7
+
 // Sentence says it in words: "coats explain 0.1 in of the 0.6 in (0.02-0.3 in)".
 func (e Explanation) Sentence(sys quantity.System) string {
 	measured := length(math.Abs(e.Measured), sys)
@@ -69,7 +72,7 @@ func (e Explanation) Sentence(sys quantity.System) string {
 	mid := e.Share.Mid * math.Abs(e.Measured)
 	span := quantity.FormatRange(quantity.Length, twoDigits(low, sys), twoDigits(high, sys), sys)
 	switch {
-	case e.Coats.Low == 0 && e.Coats.High == 0:
+	case math.Abs(e.Coats.Low) < none && math.Abs(e.Coats.High) < none:
 		return fmt.Sprintf("coats explain none of the %s: both faces pull alike", measured)
 	case mid < 0:
 		return fmt.Sprintf("coats pull the other way: %s against the %s measured (%s)", length(-mid, sys), measured, span)
