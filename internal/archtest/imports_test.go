@@ -39,6 +39,7 @@ func layers() []layer {
 		{"internal/casefile", "source yamldoc"},
 		{"internal/joblog", "airlog casefile physics/... quantity shop source uncertain"},
 		{"internal/replay", "joblog physics/... quantity shop uncertain"},
+		{"internal/book", "casefile source"},
 		{"internal/inference", "bdd"},
 		{"internal/diagnosis", "bdd casefile inference quantity rulebase source"},
 		{"internal/implied", "casefile diagnosis joblog physics/... quantity replay rulebase shop source uncertain"},

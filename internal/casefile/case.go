@@ -29,6 +29,8 @@ type Case struct {
 	Coats     []Coat
 	LogLater  bool // the log was left for later, at the desk
 	Log       Log  // what else the log holds
+	Job       Job
+	Photos    []Photo
 	Verdict   *Verdict
 	Notes     string
 
@@ -65,6 +67,7 @@ type Verdict struct {
 	NoFault  bool
 	Note     string
 	Span     source.Span
+	Settlement
 }
 
 // Finding is the verdict on one cause.

@@ -13,8 +13,8 @@ import (
 type parser struct{ d *source.List }
 
 func caseKeys() []string {
-	return []string{"schema", "case", "title", "invented", "started", "rules", "facts", "failures",
-		"findings", "log", "verdict", "notes"}
+	return []string{"schema", "case", "title", "invented", "started", "rules", "job", "facts", "failures",
+		"findings", "log", "photos", "verdict", "notes"}
 }
 
 func (p parser) document(doc yamldoc.Value) (*Case, error) {
@@ -39,6 +39,8 @@ func (p parser) document(doc yamldoc.Value) (*Case, error) {
 	c.Failures = p.entries(f.Get("failures"), "failures")
 	c.Findings = p.entries(f.Get("findings"), "findings")
 	p.log(f.Get("log"), c)
+	p.line(f.Get("job"), "the job", c.Job.fields(), &c.Job.Place)
+	c.Photos = lines(p, f.Get("photos"), "photo", func(x *Photo) ([]field, *Place) { return x.fields(), &x.Place })
 	c.Verdict = p.verdict(f.Get("verdict"))
 	return c, nil
 }
@@ -161,10 +163,10 @@ func (p parser) verdict(v yamldoc.Value) *Verdict {
 	if v.Kind() == yamldoc.Missing || v.Kind() == yamldoc.Null {
 		return nil
 	}
-	keys := []string{"settled", "by", "causes", "unlisted", "no-fault", "note"}
+	keys := append([]string{"settled", "by", "causes", "unlisted", "no-fault", "note"}, settlementKeys()...)
 	f := v.FieldsKeepingUnknown(p.d, "a verdict", keys...)
 	p.mistyped(f, keys)
-	out := &Verdict{Settled: f.Get("settled").TextOr(""), By: f.Get("by").TextOr(""), Note: f.Get("note").TextOr(""), Span: f.Span()}
+	out := &Verdict{Settled: f.Get("settled").TextOr(""), By: f.Get("by").TextOr(""), Note: f.Get("note").TextOr(""), Span: f.Span(), Settlement: p.settlement(f)}
 	if f.Has("unlisted") {
 		out.Unlisted, _ = f.Get("unlisted").Flag(p.d, "unlisted")
 	}

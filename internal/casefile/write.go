@@ -21,10 +21,12 @@ func (c *Case) Bytes() ([]byte, error) {
 		r.Set("layers", c.Rules.Layers)
 		m.Set("rules", r)
 	}
+	setLine(m, "job", c.Job.fields())
 	setEntries(m, "facts", c.Facts)
 	setEntries(m, "failures", c.Failures)
 	setEntries(m, "findings", c.Findings)
 	c.setLog(m)
+	setLines(m, "photos", c.Photos, func(x *Photo) []field { return x.fields() })
 	c.setVerdict(m)
 	setText(m, "notes", c.Notes)
 	return yamldoc.Render(m, c.document)
@@ -71,7 +73,7 @@ func (c *Case) setVerdict(m *yamldoc.Map) {
 	if v == nil {
 		return
 	}
-	out := yamldoc.NewMap("settled", "by", "causes", "unlisted", "no-fault", "note")
+	out := yamldoc.NewMap(append([]string{"settled", "by", "causes", "unlisted", "no-fault"}, append(settlementKeys(), "note")...)...)
 	setText(out, "settled", v.Settled)
 	setText(out, "by", v.By)
 	var causes []*yamldoc.Map
@@ -91,6 +93,7 @@ func (c *Case) setVerdict(m *yamldoc.Map) {
 	if v.NoFault {
 		out.Set("no-fault", true)
 	}
+	v.write(out)
 	setText(out, "note", v.Note)
 	m.Set("verdict", out)
 }
