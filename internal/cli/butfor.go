@@ -67,10 +67,7 @@ func runButfor(ctx context.Context, o *butforOptions) error {
 	if c.c.ID != "" {
 		name = c.c.ID
 	}
-	b, err := report.ButForOf(e, log, events, name, report.Rules{Digest: r.Base.Digest, Layers: r.Base.Layers}, butforDraws)
-	if err != nil {
-		return err
-	}
+	b := report.ButForOf(e, log, events, name, report.Rules{Digest: r.Base.Digest, Layers: r.Base.Layers}, butforDraws)
 	if o.format.value == "json" {
 		err = render.JSON(o.app.console.Out(), b)
 	} else {

@@ -41,14 +41,13 @@ func (a *app) fromLog(ctx context.Context, b *rulebase.Base, o opened) (*implied
 }
 
 // progress tells of a replay that takes longer than a moment, once.
-func (a *app) progress(name string) func(done, of int) {
+func (a *app) progress(name string) func() {
 	start, told := a.console.Now(), false
-	return func(done, of int) {
-		if told || done == of || a.console.Now().Sub(start) < patience {
-			return
+	return func() {
+		if !told && a.console.Now().Sub(start) >= patience {
+			told = true
+			fmt.Fprintf(a.talking(), "%s: replaying its log ...\n", name)
 		}
-		told = true
-		fmt.Fprintf(a.talking(), "%s: replaying its log, %d of %d done ...\n", name, done, of)
 	}
 }
 

@@ -2,6 +2,7 @@ package diagnosis
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -9,92 +10,16 @@ import (
 	"filmfault/internal/inference"
 )
 
-// Spread is the 5th and 95th percentile of a cause's probability over the draws,
-// the model trusted wholly.
-type Spread struct{ Low, High float64 }
-
-// Spreads gives the spread of every node, one sweep per draw, each draw counting
-// as much as it makes the evidence likely. It is nil when no calculation entered.
-func (e *Evaluation) Spreads() (map[string]Spread, error) {
-	if len(e.net.entered) == 0 {
-		return nil, nil
-	}
-	if e.spreads != nil {
-		return e.spreads, nil
-	}
-	draws, err := e.sweeps()
-	if err != nil {
-		return nil, err
-	}
-	e.spreads = map[string]Spread{}
-	for _, ev := range e.Rules.Base.Events {
-		if ev.Cause && e.leads(ev.ID) {
-			e.spreads[ev.ID] = spread(draws, func(p inference.Posterior) float64 { return p.Contributed[e.net.node[ev.ID]] })
-		}
-	}
-	return e.spreads, nil
-}
-
-// Blame splits a computed event over the steps at fault: for each, the probability
-// that the event contributed and was its fault, given the evidence,
+// A log is believed with a stated trust t: every figure is the mean over the
+// draws, with that weight, and over the case without its log with the rest, each
+// side counting as much as it makes the evidence likely:
 //
-//	t mean_s P_s(e, event contributed) share_s / (t mean_s P_s(e) + (1-t) P_0(e))
+//	P(c|e) = [t mean_s P_s(c,e) + (1-t) P_0(c,e)] / [t mean_s P_s(e) + (1-t) P_0(e)]
 //
-// with P_0 the case without its log and t the trust in the model. shares holds,
-// per step, its share of the event in the first draws or in all. Shares overlap
-// where one step alone would have been enough, so the blames need not add up.
-// Nil for a calculation that did not enter.
-func (e *Evaluation) Blame(calculation string, shares [][]float64) ([]float64, error) {
-	at := slices.IndexFunc(e.net.entered, func(x entered) bool { return x.Calculation.ID == calculation })
-	if at < 0 {
-		return nil, nil
-	}
-	x := e.net.entered[at]
-	draws, none, err := e.weighedDraws()
-	if err != nil {
-		return nil, err
-	}
-	trust := x.Calculation.Trust
-	out := make([]float64, len(shares))
-	for k, share := range shares {
-		var blamed, all float64
-		for s := range share {
-			all += draws[s].weight
-			if draws[s].weight > 0 {
-				blamed += draws[s].weight * draws[s].posterior.Contributed[x.event] * share[s]
-			}
-		}
-		n := float64(len(share))
-		out[k] = ratio(trust*blamed/n, trust*all/n+(1-trust)*none)
-	}
-	return out, nil
-}
-
-// weighedDraws is every draw with the probability of the evidence in it, and that
-// in the case without its log, on one scale.
-func (e *Evaluation) weighedDraws() ([]drawn, float64, error) {
-	draws, most, err := e.sweepsWithScale()
-	if err != nil {
-		return nil, 0, err
-	}
-	var r inference.Rates
-	rival := 0.0
-	for _, x := range e.net.entered {
-		r.Events, r.Rate = append(r.Events, x.nodes()...), append(r.Rate, x.before...)
-		if x.Reading != nil {
-			rival += math.Log(x.Reading.Rival)
-		}
-	}
-	net, err := e.compiled.WithRates(r)
-	if err != nil {
-		return nil, 0, err
-	}
-	l, err := net.LogEvidence(e.evidence)
-	if err != nil {
-		return draws, 0, nil // the case cannot be without its log
-	}
-	return draws, math.Exp(l + rival - most), nil
-}
+// The ranking is that, draw by draw. What is told beside it (weights, worth of a
+// question, stories) comes from one network whose event and faults have the
+// rates of the mixture: the same but where a finding bears on one of several
+// causes blamed, since it takes their faults for independent.
 
 // drawn is the posterior in one draw and its weight.
 type drawn struct {
@@ -102,15 +27,107 @@ type drawn struct {
 	weight    float64
 }
 
-// sweeps evaluates every draw, on two goroutines.
-func (e *Evaluation) sweeps() ([]drawn, error) {
-	out, _, err := e.sweepsWithScale()
-	return out, err
+// mixture is every draw, and the case without its log, on one scale.
+type mixture struct {
+	draws []drawn
+	plain *Evaluation
+	none  float64 // the weight of the case without its log
+	trust float64
 }
 
-// sweepsWithScale is sweeps with the logarithm of what was divided out of the
-// weights.
-func (e *Evaluation) sweepsWithScale() ([]drawn, float64, error) {
+// view is one side of the mixture: a network and what is known in it.
+type view struct {
+	net *network
+	p   inference.Posterior
+}
+
+// mixLog evaluates both sides.
+func (e *Evaluation) mixLog() error {
+	m := &mixture{trust: 1}
+	plain := e.Sheet
+	plain.Computed = nil
+	rival := 0.0
+	for _, x := range e.net.entered {
+		m.trust = min(m.trust, x.Calculation.Trust)
+		if x.Reading != nil {
+			rival += math.Log(x.Reading.Rival)
+		}
+	}
+	none := math.Inf(-1)
+	var err error
+	m.plain, err = e.Rules.Evaluate(plain)
+	var contradiction *ContradictionError
+	switch {
+	case err == nil:
+		none = m.plain.posterior.LogEvidence + rival
+	case !errors.As(err, &contradiction):
+		return err
+	}
+	if m.draws, err = e.sweeps(); err != nil {
+		return err
+	}
+	most := none
+	for _, d := range m.draws {
+		most = max(most, d.weight)
+	}
+	if math.IsInf(most, -1) {
+		return e.contradiction()
+	}
+	for i := range m.draws { // logarithms until now
+		m.draws[i].weight = math.Exp(m.draws[i].weight - most)
+	}
+	m.none = math.Exp(none - most)
+	e.mixture = m
+	return nil
+}
+
+// expected is the mean of a figure over the mixture; plainly that of the network
+// when no calculation entered.
+func (e *Evaluation) expected(of func(view) float64) float64 {
+	if e.mixture == nil {
+		return of(view{e.net, e.posterior})
+	}
+	m := e.mixture
+	sum, all := 0.0, 0.0
+	each := m.trust / float64(len(m.draws))
+	for _, d := range m.draws {
+		if d.weight > 0 {
+			sum += each * d.weight * of(view{e.net, d.posterior})
+			all += each * d.weight
+		}
+	}
+	if rest := (1 - m.trust) * m.none; rest > 0 {
+		sum += rest * of(view{m.plain.net, m.plain.posterior})
+		all += rest
+	}
+	return min(1, sum/all)
+}
+
+// contributed is the probability that an event or gate of the rules contributed.
+func contributedTo(id string) func(view) float64 {
+	return func(v view) float64 { return v.p.Contributed[v.net.node[id]] }
+}
+
+// present is the probability that a cause holds.
+func present(id string) func(view) float64 {
+	return func(v view) float64 { return v.p.Event[v.net.node[id]] }
+}
+
+// unlistedOf is the probability that the unlisted cause of a gate contributed.
+func unlistedOf(gate string) func(view) float64 {
+	return func(v view) float64 {
+		for x, g := range v.net.unlisted {
+			if g == gate {
+				return v.p.Contributed[x]
+			}
+		}
+		return 0
+	}
+}
+
+// sweeps evaluates every draw, on two goroutines; the weights are logarithms, and
+// minus infinity for a draw in which the evidence cannot be.
+func (e *Evaluation) sweeps() ([]drawn, error) {
 	out := make([]drawn, len(e.net.entered[0].Chance))
 	half := len(out) / 2
 	first := make(chan error, 1)
@@ -119,14 +136,7 @@ func (e *Evaluation) sweepsWithScale() ([]drawn, float64, error) {
 	if other := <-first; other != nil {
 		err = other
 	}
-	most := math.Inf(-1)
-	for _, d := range out {
-		most = max(most, d.weight)
-	}
-	for i := range out { // logarithms until now
-		out[i].weight = math.Exp(out[i].weight - most)
-	}
-	return out, most, err
+	return out, err
 }
 
 func (e *Evaluation) sweepSome(out []drawn, from, to int) error {
@@ -155,8 +165,27 @@ func (e *Evaluation) sweepSome(out []drawn, from, to int) error {
 	return nil
 }
 
-// spread is the weighted percentiles of a figure.
-func spread(draws []drawn, of func(inference.Posterior) float64) Spread {
+// Spread is the 5th and 95th percentile of a cause's probability over the draws,
+// the model trusted wholly.
+type Spread struct{ Low, High float64 }
+
+// Spreads gives the spread of every cause ranked, each draw counting as much as
+// it makes the evidence likely. It is nil when no calculation entered.
+func (e *Evaluation) Spreads() map[string]Spread {
+	if e.mixture == nil {
+		return nil
+	}
+	out := map[string]Spread{}
+	for _, ev := range e.Rules.Base.Events {
+		if s, ok := spread(e.mixture.draws, func(p inference.Posterior) float64 { return p.Contributed[e.net.node[ev.ID]] }); ok && ev.Cause && e.leads(ev.ID) {
+			out[ev.ID] = s
+		}
+	}
+	return out
+}
+
+// spread is the weighted percentiles of a figure; not ok when no draw can be.
+func spread(draws []drawn, of func(inference.Posterior) float64) (Spread, bool) {
 	type point struct{ v, w float64 }
 	var points []point
 	total := 0.0
@@ -166,6 +195,9 @@ func spread(draws []drawn, of func(inference.Posterior) float64) Spread {
 			total += d.weight
 		}
 	}
+	if total == 0 {
+		return Spread{}, false
+	}
 	slices.SortFunc(points, func(a, b point) int { return cmp.Compare(a.v, b.v) })
 	at := func(q float64) float64 {
 		sum := 0.0
@@ -174,7 +206,36 @@ func spread(draws []drawn, of func(inference.Posterior) float64) Spread {
 				return p.v
 			}
 		}
-		return 0
+		return points[len(points)-1].v
 	}
-	return Spread{at(0.05), at(0.95)}
+	return Spread{at(0.05), at(0.95)}, true
+}
+
+// Blame splits a computed event over the steps at fault: for each, the probability
+// that the event contributed and was its fault, given the evidence,
+//
+//	t mean_s P_s(e, event contributed) share_s / (t mean_s P_s(e) + (1-t) P_0(e))
+//
+// shares holds, per step, its share of the event in the first draws or in all.
+// Shares overlap where one step alone would have been enough, so the blames need
+// not add up. Nil for a calculation that did not enter.
+func (e *Evaluation) Blame(calculation string, shares [][]float64) []float64 {
+	at := slices.IndexFunc(e.net.entered, func(x entered) bool { return x.Calculation.ID == calculation })
+	if at < 0 {
+		return nil
+	}
+	m, x := e.mixture, e.net.entered[at]
+	out := make([]float64, len(shares))
+	for k, share := range shares {
+		var blamed, all float64
+		for s := range share {
+			if d := m.draws[s]; d.weight > 0 {
+				all += d.weight
+				blamed += d.weight * d.posterior.Contributed[x.event] * share[s]
+			}
+		}
+		n := float64(len(share))
+		out[k] = ratio(m.trust*blamed/n, m.trust*all/n+(1-m.trust)*m.none)
+	}
+	return out
 }

@@ -24,7 +24,7 @@ type Evaluation struct {
 	players   []player
 	posterior inference.Posterior
 	ranking   []Ranked // worked out when first asked for
-	spreads   map[string]Spread
+	mixture   *mixture // nil when no calculation entered
 }
 
 // player is one piece of evidence: its place in Use.Evidence is its index.
@@ -63,6 +63,9 @@ func (r *Rules) Evaluate(s Sheet) (*Evaluation, error) {
 	if errors.Is(err, inference.ErrContradiction) {
 		return nil, e.contradiction()
 	}
+	if err == nil && len(e.net.entered) > 0 {
+		err = e.mixLog()
+	}
 	return e, err
 }
 
@@ -100,7 +103,7 @@ func (e *Evaluation) addEvidence(use *inference.Use) {
 func (e *Evaluation) addOpen() []int {
 	var open []int
 	for _, f := range e.Rules.Base.Findings {
-		if _, answered := e.net.finding[f.ID]; answered || !e.Askable(f) || e.Sheet.told(f.ID) {
+		if _, answered := e.net.finding[f.ID]; answered || !e.Askable(f) || e.Sheet.tells(f.ID) {
 			continue
 		}
 		e.net.addFinding(f, e.Sheet.Facts)
@@ -172,9 +175,8 @@ func (e *Evaluation) Ranking() []Ranked {
 func (e *Evaluation) rank() []Ranked {
 	var out []Ranked
 	for _, ev := range e.Rules.Base.Events {
-		x := e.net.node[ev.ID]
 		if ev.Cause && e.leads(ev.ID) {
-			out = append(out, Ranked{ev, e.posterior.Contributed[x], e.posterior.Event[x]})
+			out = append(out, Ranked{ev, e.expected(contributedTo(ev.ID)), e.expected(present(ev.ID))})
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Ranked) int {
@@ -199,10 +201,10 @@ func descending(a, b float64) int {
 // Unlisted lists the unlisted causes of the failures seen, likeliest first.
 func (e *Evaluation) Unlisted() []Unlisted {
 	var out []Unlisted
-	for x, gate := range e.net.unlisted {
+	for _, gate := range e.net.unlisted {
 		for _, t := range e.Rules.Base.Trees(gate) {
 			if slices.Contains(e.Seen, t) {
-				out = append(out, Unlisted{gate, t, e.posterior.Contributed[x]})
+				out = append(out, Unlisted{gate, t, e.expected(unlistedOf(gate))})
 				break
 			}
 		}
@@ -238,7 +240,7 @@ func (e *Evaluation) Common() []Common {
 	first := ranking[:min(firstCauses, len(ranking))]
 	var out []Common
 	for _, g := range e.Rules.Base.Gates {
-		c := Common{Gate: g, Contributed: e.posterior.Contributed[e.net.node[g.ID]]}
+		c := Common{Gate: g, Contributed: e.expected(contributedTo(g.ID))}
 		if g.Failure != nil || c.Contributed < first[0].Contributed+likelierThan {
 			continue
 		}

@@ -48,6 +48,7 @@ func (e *Evaluation) Accounts(causes []string) ([]Account, error) {
 	}
 	out := make([]Account, len(causes))
 	for i, w := range e.compiled.Weigh(e.evidence, players, targets, e.changes()...) {
+		e.settleOn(&w, causes[i])
 		out[i] = Account{Cause: causes[i], Prior: logistic(w.Prior), Posterior: logistic(w.Posterior)}
 		if finite(w) {
 			out[i].Weights = e.weights(players, w)
@@ -63,6 +64,21 @@ func (e *Evaluation) changes() []inference.Change {
 		out = append(out, inference.Change{Events: x.nodes(), With: x.mixed, Without: x.before})
 	}
 	return out
+}
+
+// settleOn makes the pulls end at the probability of the ranking: what the one
+// network of the mixture is off by is put to the calculations' account.
+func (e *Evaluation) settleOn(w *inference.Weighing, cause string) {
+	k := len(e.net.entered)
+	if k == 0 {
+		return
+	}
+	p := e.expected(contributedTo(cause))
+	exact := math.Log(p) - math.Log1p(-p)
+	for i := range w.Pull[len(w.Pull)-k:] {
+		w.Pull[len(w.Pull)-k+i] += (exact - w.Posterior) / float64(k)
+	}
+	w.Posterior = exact
 }
 
 func (e *Evaluation) weights(players []int, w inference.Weighing) []Weight {
@@ -123,6 +139,10 @@ func (e *Evaluation) Overturning(states bool) []Overturn {
 
 // firstWithout is the leading cause if a calculation were left out.
 func (e *Evaluation) firstWithout(x entered) (string, float64, bool) {
+	if len(e.net.entered) == 1 && e.mixture.plain != nil {
+		r := e.mixture.plain.Leader()
+		return r.Cause.ID, r.Contributed, true
+	}
 	net, err := e.compiled.WithRates(inference.Rates{Events: x.nodes(), Rate: x.before})
 	if err != nil {
 		return "", 0, false

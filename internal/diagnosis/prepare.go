@@ -68,7 +68,7 @@ type network struct {
 	failure  map[string]int            // failure id -> its inspection finding
 	finding  map[string]int
 	entered  []entered
-	leads    map[string]inference.Node // cause that feeds several gates -> that it made a computed event
+	leads    map[string]inference.Node // cause blamed -> that it made a computed event
 	causes   []inference.Node          // gates that stand for causes
 }
 
@@ -81,7 +81,7 @@ func (r *Rules) structure(facts rulebase.Facts, last string, computed []Computed
 		unlisted: map[inference.Node]string{}, failure: map[string]int{}, finding: map[string]int{},
 	}
 	for _, e := range r.Base.Events {
-		if !r.replaced(e.ID, computed) {
+		if !replaced(e.ID, computed) {
 			n.name(e.ID, n.model.Event(e.ID, e.Rate.For(facts)))
 		}
 	}

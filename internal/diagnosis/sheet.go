@@ -21,6 +21,8 @@ type Sheet struct {
 	Skipped  []string   // answered, but no evidence: preconditions fail, or only assumed
 	Computed []Computed // what the log implies; see WithComputed
 	Told     []string   // answered, but told by the log that was computed
+
+	told []Answered // what Told names
 }
 
 // Answered is one finding with the weights over its answers.

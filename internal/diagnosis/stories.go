@@ -30,6 +30,7 @@ func (e *Evaluation) Stories() ([]Story, error) {
 	for i, s := range list {
 		out[i] = e.story(s)
 	}
+	slices.SortStableFunc(out, func(a, b Story) int { return descending(a.Probability, b.Probability) })
 	return out, nil
 }
 
@@ -42,7 +43,7 @@ func (e *Evaluation) story(s inference.Story) Story {
 		}
 		id := e.net.id[x]
 		if at := slices.IndexFunc(e.net.entered, func(c entered) bool { return c.event == x }); at >= 0 {
-			out.Causes = append(out.Causes, e.net.entered[at].atFault()...)
+			out.Causes = append(out.Causes, e.atFault(e.net.entered[at])...)
 			continue
 		}
 		if ev, _ := e.Rules.Base.Event(id); ev.Cause {
@@ -51,6 +52,9 @@ func (e *Evaluation) story(s inference.Story) Story {
 			out.Conditions = append(out.Conditions, id)
 		}
 	}
+	for _, c := range out.Causes { // a story is never likelier than its parts
+		out.Probability = min(out.Probability, e.expected(contributedTo(c)))
+	}
 	return out
 }
 
@@ -58,21 +62,23 @@ func (e *Evaluation) story(s inference.Story) Story {
 // alone would more likely than not have prevented it.
 const mostlyAtFault = 0.5
 
-// atFault lists the causes that a computed event is mostly the fault of, or the
-// one it is most.
-func (x entered) atFault() []string {
+// atFault lists the causes that a computed event, where it contributed, was mostly
+// the fault of, or the one it was most.
+func (e *Evaluation) atFault(x entered) []string {
+	all := e.expected(contributedTo(x.Calculation.Gate))
 	var out []string
-	most := 0
-	for i := range x.causes {
-		if x.mixed[i+1] >= mostlyAtFault {
-			out = append(out, x.causes[i])
+	most, best := -1.0, ""
+	for _, c := range x.causes {
+		p := ratio(e.expected(contributedTo(c)), all)
+		if p >= mostlyAtFault {
+			out = append(out, c)
 		}
-		if x.mixed[i+1] > x.mixed[most+1] {
-			most = i
+		if p > most {
+			most, best = p, c
 		}
 	}
 	if out == nil {
-		out = []string{x.causes[most]}
+		out = []string{best}
 	}
 	return out
 }

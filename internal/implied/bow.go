@@ -89,11 +89,17 @@ func (l *Log) board() replay.Board {
 func (l *Log) fact(id string, k quantity.Kind, unit string, low, high float64) uncertain.Input {
 	if e := casefile.Find(l.c.Facts, id); e != nil && e.Value != "" {
 		if q, err := quantity.Parse(k, e.Value, unit); err == nil {
+			if _, most := k.Plausible(); !q.IsExact() && q.High >= most {
+				q.High = 2 * q.Low // "over 1 in" is some of it, not all there is
+			}
 			return uncertain.Input{ID: "board-" + id, Low: q.Low, High: q.High, Unit: k.Base(), Assumed: e.Source == "assumed", Source: "stated"}
 		}
 	}
 	return uncertain.Input{ID: "board-" + id, Low: low, High: high, Unit: k.Base(), Assumed: true, Source: "common practice, no source"}
 }
+
+// remembered is the confidence in a figure from memory.
+const remembered = 0.8
 
 // How well a gap under a straightedge is read, as a standard error: 1/32 in and a
 // tenth of it. Judgement.
@@ -116,8 +122,13 @@ func (l *Log) reading(c rulebase.Calculation, bend []float64) *diagnosis.Reading
 		return nil
 	}
 	q, err := quantity.Parse(quantity.Length, e.Value, "in")
-	if err != nil || q.Mid() <= 0 {
-		return nil
+	sure, badSure := casefile.Confidence(e.Sure)
+	_, most := quantity.Length.Plausible()
+	if err != nil || badSure != nil || q.Mid() <= 0 || q.High >= most || e.Source == "assumed" {
+		return nil // no figure to set against the computed one
+	}
+	if e.Source == "remembered" && e.Sure == "" {
+		sure = remembered
 	}
 	size := q.Mid()
 	se := math.Hypot(leastReadingError+readingErrorShare*size, (q.High-q.Low)/4)
@@ -125,7 +136,8 @@ func (l *Log) reading(c rulebase.Calculation, bend []float64) *diagnosis.Reading
 	out := &diagnosis.Reading{Rival: rival, Density: make([]float64, len(bend))}
 	for i, v := range bend {
 		z := (math.Abs(v) - size) / se
-		out.Density[i] = (1-shareOfOtherCauses)*math.Exp(-z*z/2)/(se*rootTwoPi) + shareOfOtherCauses*rival
+		fits := (1-shareOfOtherCauses)*math.Exp(-z*z/2)/(se*rootTwoPi) + shareOfOtherCauses*rival
+		out.Density[i] = sure*fits + (1-sure)*rival
 	}
 	return out
 }

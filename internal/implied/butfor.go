@@ -110,12 +110,12 @@ func bends(d replay.Departure) bool {
 }
 
 func (b *butFor) event(x asked) (*Event, error) {
-	chance, err := b.chance(x, nil)
-	if err != nil || chance == nil {
-		return nil, err
+	chance := b.logged(x)
+	if chance == nil {
+		return nil, nil
 	}
 	e := &Event{Calculation: x.calculation, Title: x.title, Chance: uncertain.Summarise(chance), Mean: mean(chance), chance: chance}
-	if e.Mean < soundBelow {
+	if e.Mean < negligible {
 		return e, nil // there is nothing to keep from happening
 	}
 	var mine []replay.Departure
@@ -129,6 +129,9 @@ func (b *butFor) event(x asked) (*Event, error) {
 		}
 		mine = append(mine, d.Departure)
 		e.Alone = append(e.Alone, Undone{Departed: d, Mean: mean(without), Sound: mean(without) < soundBelow, Share: shares(chance, without)})
+	}
+	if e.Mean < soundBelow {
+		return e, nil
 	}
 	return e, b.smallest(x, e, mine)
 }
@@ -160,7 +163,7 @@ func (b *butFor) smallest(x asked, e *Event, mine []replay.Departure) error {
 // shares is, per draw, the part of an event's probability that would not be.
 func shares(chance, without []float64) []float64 {
 	out := make([]float64, len(without))
-	for s := range out {
+	for s := range out { // the first draws
 		if chance[s] > 0 {
 			out[s] = min(1, max(0, 1-without[s]/chance[s]))
 		}
@@ -168,14 +171,18 @@ func shares(chance, without []float64) []float64 {
 	return out
 }
 
+// logged is the probability of an event per draw as logged, in all draws.
+func (b *butFor) logged(x asked) []float64 {
+	if x.bend {
+		return replay.TooFar(b.l.bend, limit(x.calculation))
+	}
+	return b.l.Outcome.TooWet(x.layer, limit(x.calculation))
+}
+
 // chance is the probability of an event per draw with departures undone.
 func (b *butFor) chance(x asked, undo []replay.Departure) ([]float64, error) {
 	if x.bend {
-		out := replay.TooFar(b.l.bend, limit(x.calculation))[:min(b.draws, len(b.l.bend))]
-		if len(undo) > 0 {
-			return make([]float64, len(out)), nil // equal faces bend nothing
-		}
-		return out, nil
+		return make([]float64, b.draws), nil // equal faces bend nothing
 	}
 	o, err := b.run(undo, x.layer)
 	if err != nil {
@@ -193,10 +200,13 @@ func (b *butFor) run(undo []replay.Departure, film replay.Layer) (*replay.Outcom
 	if o, ok := b.runs[key]; ok {
 		return o, nil
 	}
-	o, err := b.l.Job.Run(b.ctx, uncertain.NewDraws(b.draws, seed), replay.Undoing(undo...), film)
+	o, err := b.l.Job.Run(b.ctx, uncertain.NewDraws(b.draws, Seed), replay.Undoing(undo...), film)
+	if err != nil {
+		return nil, err
+	}
 	if b.runs == nil {
 		b.runs = map[string]*replay.Outcome{}
 	}
 	b.runs[key] = o
-	return o, err
+	return o, nil
 }

@@ -2,7 +2,6 @@ package implied
 
 import (
 	"fmt"
-	"slices"
 
 	"filmfault/internal/joblog"
 	"filmfault/internal/physics/material"
@@ -76,7 +75,7 @@ func (l *Log) name(c replay.Check) string {
 
 // faces names the face of a check; both where they were treated alike.
 func (l *Log) faces(f joblog.Face) string {
-	if len(l.Job.Log.Coats(joblog.Front)) > 0 && len(l.Job.Log.Coats(joblog.Back)) > 0 && !slices.ContainsFunc(l.Outcome.Checks, func(c replay.Check) bool { return c.Face != f }) {
+	if len(l.Job.Faces()) == 1 && len(l.Job.Log.Coats(joblog.Front)) > 0 && len(l.Job.Log.Coats(joblog.Back)) > 0 {
 		return "both faces"
 	}
 	return f.String()
@@ -92,6 +91,9 @@ func (l *Log) assumed(until float64) []string {
 		}
 		list = append(list, s.WetFilm, s.Thinner, s.Speed, s.Depth)
 		list = append(list, s.When.Waits...)
+		if s.Kind == joblog.MaskOn {
+			list = append(list, l.Job.Log.Materials[s.Material].Permeance)
+		}
 		if s.Kind == joblog.Coat {
 			list = append(list, dryingInputs(l.Job.Log.Materials[s.Material])...)
 		}

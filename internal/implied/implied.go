@@ -14,6 +14,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"slices"
 
 	"filmfault/internal/casefile"
 	"filmfault/internal/diagnosis"
@@ -32,16 +33,16 @@ type Options struct {
 	// uses the first of them.
 	Draws, Replays int
 	System         quantity.System
-	// Progress, unless nil, is told how many of the replays are done.
-	Progress func(done, of int)
+	// Progress, unless nil, is called before each replay.
+	Progress func()
 }
 
 // Ordinary is what a diagnosis computes: powers of two, so that each input's
 // range is filled evenly.
 func Ordinary() Options { return Options{Draws: 256, Replays: 64} }
 
-// seed starts the draws: the same case gives the same figures.
-const seed = 1
+// Seed starts the draws: the same case gives the same figures.
+const Seed = 1
 
 // Log is what the log of a case implies.
 type Log struct {
@@ -63,7 +64,6 @@ type Log struct {
 	Sources  map[string][]byte
 
 	bend []float64
-	done int
 	base *rulebase.Base
 	c    *casefile.Case
 	opt  Options
@@ -143,7 +143,7 @@ func limit(c rulebase.Calculation) uncertain.Input {
 
 // replay runs the job and enters what the rules take.
 func (l *Log) replay(ctx context.Context) error {
-	d := uncertain.NewDraws(l.opt.Draws, seed)
+	d := uncertain.NewDraws(l.opt.Draws, Seed)
 	var err error
 	if l.Outcome, err = l.run(ctx, l.opt.Draws, nil); err != nil {
 		return err
@@ -161,8 +161,8 @@ func (l *Log) replay(ctx context.Context) error {
 		}
 	}
 	if c, ok := l.base.CalculationOf(rulebase.CoatsBow); ok && l.bothFacesKnown() {
-		if err := l.enterBow(c, d); err != nil {
-			return err
+		if err := l.enterBow(c, d); err != nil { // the drying stands without it
+			l.note("The bow of the coats could not be computed: %v.", err)
 		}
 	}
 	l.figures()
@@ -172,10 +172,9 @@ func (l *Log) replay(ctx context.Context) error {
 // run replays the job and tells of it.
 func (l *Log) run(ctx context.Context, draws int, undo replay.Undo, only ...replay.Layer) (*replay.Outcome, error) {
 	if l.opt.Progress != nil {
-		l.opt.Progress(l.done, l.done+len(l.Departures)+1)
+		l.opt.Progress()
 	}
-	l.done++
-	return l.Job.Run(ctx, uncertain.NewDraws(draws, seed), undo, only...)
+	return l.Job.Run(ctx, uncertain.NewDraws(draws, Seed), undo, only...)
 }
 
 // negligible is the chance of an event below which nobody asks whose fault it is.
@@ -187,7 +186,7 @@ func (l *Log) enterDrying(ctx context.Context, c rulebase.Calculation, layer rep
 	if chance == nil {
 		return nil
 	}
-	x := diagnosis.Computed{Calculation: c, Chance: chance, Without: map[string][]float64{}}
+	x := diagnosis.Computed{Calculation: l.heard(c), Chance: chance, Without: map[string][]float64{}}
 	for _, b := range c.Blame {
 		undo := l.undo(b.Departures)
 		if len(undo) == 0 || mean(chance) < negligible {
@@ -198,11 +197,46 @@ func (l *Log) enterDrying(ctx context.Context, c rulebase.Calculation, layer rep
 			return err
 		}
 		x.Without[b.Cause] = o.TooWet(layer, limit(c))
+		atLeast(x.Without[b.Cause], l.notOf(b, layer, limit(c)))
 	}
 	x.Shown = chanceInWords(mean(chance))
 	l.Computed = append(l.Computed, x)
 	return nil
 }
+
+// notOf is the part of the event that a cause cannot be at fault for: for one of
+// standing what was never dry, for any other what had been dry.
+func (l *Log) notOf(b rulebase.Blame, layer replay.Layer, limit uncertain.Input) []float64 {
+	out := l.Outcome.NeverDry(layer, limit)
+	if b.OfStanding() {
+		return out
+	}
+	for i, p := range l.Outcome.TooWet(layer, limit) {
+		out[i] = max(0, p-out[i])
+	}
+	return out
+}
+
+// atLeast raises figures to others, the first of them.
+func atLeast(x, least []float64) {
+	for i := range x {
+		x[i] = max(x[i], least[i])
+	}
+}
+
+// heard is a calculation without the findings that tell what this log does not:
+// a film that nobody logged is still to be had from an answer.
+func (l *Log) heard(c rulebase.Calculation) rulebase.Calculation {
+	assumed := slices.ContainsFunc(l.Job.Log.Steps, func(s joblog.Step) bool { return l.Job.Log.Primes(s) && s.WetFilm.Assumed })
+	if !assumed {
+		return c
+	}
+	c.InsteadOf = slices.DeleteFunc(slices.Clone(c.InsteadOf), func(r rulebase.Ref) bool { return r.ID == wettestPass })
+	return c
+}
+
+// wettestPass is the finding that tells the film of the wettest pass.
+const wettestPass = "log-wet-film-per-pass"
 
 // undo is those of the departures that the job has.
 func (l *Log) undo(words []string) replay.Undo {

@@ -174,7 +174,7 @@ func TestABookCaseWithALoggersFile(t *testing.T) {
 		words = append(words, string(u.Departure))
 		require.LessOrEqual(t, u.Mean, events[0].Mean+0.02, "undoing a departure does not wet the film")
 	}
-	require.Equal(t, []string{"fresh-fan", "fan", "air"}, words)
+	require.Equal(t, []string{"fresh-fan", "standing", "fan", "air"}, words)
 }
 
 // BenchmarkBookCase is all that the log of a case costs: 256 draws as logged, 64
@@ -205,8 +205,7 @@ func BenchmarkBookCase(b *testing.B) {
 		for b.Loop() {
 			e, err = r.Evaluate(sheet.WithComputed(log.Computed))
 			require.NoError(b, err)
-			_, err = e.Spreads()
-			require.NoError(b, err)
+			_ = e.Spreads()
 		}
 	})
 }

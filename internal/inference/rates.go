@@ -15,8 +15,8 @@ type Rates struct {
 }
 
 // WithRates gives the network with some rates replaced. It shares the diagrams
-// with the one it comes from, and nothing that is written to: the two may be
-// used by two goroutines. Errors: a node that is no event, a rate outside 0 to 1.
+// with the one it comes from: two goroutines may call Evaluate and LogEvidence on
+// the two, and nothing else, since all the rest may add to the diagrams. Errors: a node that is no event, a rate outside 0 to 1.
 func (n *Network) WithRates(r Rates) (*Network, error) {
 	out := *n
 	out.prior = slices.Clone(n.prior)

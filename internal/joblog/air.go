@@ -20,8 +20,8 @@ import (
 // another unit.
 const coldestShop, hottestShop = 258.15, 323.15
 
-// longestUnknown is how long the air may be unknown at either end of the log, or
-// within it, before nothing is computed, in s.
+// longestUnknown is how long the air may be unknown at either end of the work
+// before nothing is computed, and within it before that is said, in s.
 const longestUnknown = 24 * 3600
 
 // air gathers the readings: those of the logger, and those by hand where it did
@@ -35,7 +35,7 @@ func (r *reader) air() {
 	}
 	out := logged
 	for _, x := range hand {
-		if len(logged) == 0 || x.Time < logged[0].Time-900 || x.Time > logged[len(logged)-1].Time+900 {
+		if !slices.ContainsFunc(logged, func(l Reading) bool { return math.Abs(l.Time-x.Time) < 2700 }) {
 			out = append(out, x)
 		}
 	}
@@ -43,7 +43,7 @@ func (r *reader) air() {
 	out = slices.CompactFunc(out, func(a, b Reading) bool { return a.Time == b.Time })
 	r.log.Air = out
 	if len(out) == 0 {
-		r.fail(r.c.Log.Span, "air", "nothing says what the air was while it dried", "air: readings with time, temperature and humidity, or logger: with the file of a data logger")
+		r.fail(r.airPlace(), "air", "nothing says what the air was while it dried: both its temperature and its humidity", "air: readings with time, temperature and humidity, or logger: with the file of a data logger")
 		return
 	}
 	r.known(out)
@@ -55,26 +55,51 @@ func (r *reader) air() {
 	}
 }
 
-// known refuses a log of the air that leaves too much of the job out.
+// known refuses a log of the air that leaves too much of the work out.
 func (r *reader) known(air []Reading) {
-	end := r.log.End()
+	from, to := r.log.Work()
 	if len(air) == 1 {
 		r.note("One reading of the air stands for the whole job.")
 		return
 	}
-	tail := end - air[len(air)-1].Time
-	if tail > longestUnknown {
-		r.fail(r.c.Log.Span, "air-ends", fmt.Sprintf("the air is known until %s, and the last step was at %s",
-			r.when(air[len(air)-1].Time), r.when(end)), "a reading of the air for every day up to the last step")
-	} else if tail > 3600 {
-		r.note("The air after %s is not logged: the last reading stands for it.", r.when(air[len(air)-1].Time))
+	ends := []float64{air[len(air)-1].Time, to}
+	for i := 1; i < len(air); i++ {
+		if a, b := math.Max(air[i-1].Time, from), math.Min(air[i].Time, to); b-a > longestUnknown {
+			r.note("Nothing says what the air was from %s to %s: it is taken to have changed evenly.", r.when(a), r.when(b))
+		}
 	}
-	if air[0].Time > longestUnknown {
-		r.fail(r.c.Log.Span, "air-begins", fmt.Sprintf("the air is known from %s, and the first coat was at %s", r.when(air[0].Time), r.when(0)),
-			"a reading of the air at the first coat")
-	} else if air[0].Time > 3600 {
-		r.note("The air before %s is not logged: the first reading stands for it.", r.when(air[0].Time))
+	switch {
+	case ends[1]-ends[0] > longestUnknown:
+		r.unknown("air-ends", ends[0], ends[1])
+	case ends[1]-ends[0] > 3600:
+		r.note("The air after %s is not logged: the last reading stands for it.", r.when(ends[0]))
 	}
+	switch first := air[0].Time; {
+	case first-from > longestUnknown:
+		r.unknown("air-begins", from, first)
+	case first-from > 3600:
+		r.note("The air before %s is not logged: the first reading stands for it.", r.when(first))
+	}
+}
+
+// unknown refuses a stretch of which the log says nothing.
+func (r *reader) unknown(check string, from, to float64) {
+	r.fail(r.airPlace(), check, fmt.Sprintf("nothing says what the air was from %s to %s", r.when(from), r.when(to)),
+		"a reading of the air for every day of the work: in air:, or air: and humidity: beside the coats, or a logger's file")
+}
+
+// airPlace is where the log speaks of the air.
+func (r *reader) airPlace() source.Span {
+	l := &r.c.Log
+	switch {
+	case len(l.Air) > 0:
+		return l.Air[len(l.Air)-1].Span
+	case l.Logger.File != "":
+		return l.Logger.SpanOf("file")
+	case len(r.c.Coats) > 0:
+		return r.c.Coats[0].Span
+	}
+	return l.Span
 }
 
 func (r *reader) when(t float64) string { return r.log.Clock(t).Format("2006-01-02 15:04") }
@@ -155,7 +180,8 @@ func (r *reader) logged() []Reading {
 		return nil
 	}
 	var out []Reading
-	from, to := -2*3600.0, r.log.End()+2*3600
+	from, to := r.log.Work()
+	from, to = from-2*3600, to+14*86400
 	for i := range series.Len() {
 		x := series.Reading(i)
 		t := float64(x.Time().UnixMilli())/1000 - r.first
@@ -165,23 +191,20 @@ func (r *reader) logged() []Reading {
 	}
 	if len(out) == 0 {
 		r.fail(l.SpanOf("file"), "logger", fmt.Sprintf("the logger ran from %s to %s, and the job from %s to %s", series.Start().In(r.zone).Format("2006-01-02 15:04"),
-			series.End().In(r.zone).Format("2006-01-02 15:04"), r.when(0), r.when(r.log.End())), "the file of those days, or the zone or the error of the logger's clock")
+			series.End().In(r.zone).Format("2006-01-02 15:04"), r.when(0), r.when(to-14*86400)), "the file of those days, or the zone or the error of the logger's clock")
 		return nil
 	}
 	r.gaps(series, l)
 	return out
 }
 
-// gaps refuses a long gap in the log of the air, and notes a short one.
+// gaps notes the gaps of the logger that fall into the work.
 func (r *reader) gaps(s *airlog.Series, l *casefile.Logger) {
 	for _, g := range s.Gaps() {
 		from, to := float64(g.From.Unix())-r.first, float64(g.To.Unix())-r.first
-		overlap := math.Min(to, r.log.End()) - math.Max(from, 0)
-		switch {
-		case overlap > longestUnknown:
-			r.fail(l.SpanOf("file"), "air-gap", fmt.Sprintf("the logger has nothing from %s to %s", r.when(from), r.when(to)), "a reading by hand in air: for every day of the gap, and no logger, or the whole file")
-		case overlap > 0:
-			r.note("The logger has nothing from %s to %s: the air is taken to have changed evenly.", r.when(from), r.when(to))
+		begin, end := r.log.Work()
+		if math.Min(to, end) > math.Max(from, begin) {
+			r.note("The logger has nothing from %s to %s: between readings the air is taken to have changed evenly.", r.when(from), r.when(to))
 		}
 	}
 }

@@ -71,7 +71,10 @@ func Read(c *casefile.Case, s shop.Shop, open Files) (*Log, source.List) {
 	if !r.diags.HasErrors() {
 		r.order()
 		r.fromFirst()
+		r.tooLong()
 		r.panel()
+	}
+	if !r.diags.HasErrors() {
 		r.air()
 	}
 	r.diags.Sort()
@@ -177,30 +180,36 @@ func (r *reader) order() {
 	r.closedBy()
 }
 
-// closedBy adds what came after the last coat of the log, if that was primer, when
+// closedBy adds what came after the last coat of a face, if that was primer, when
 // the log says how long it was but not what it was.
 func (r *reader) closedBy() {
-	last := -1
-	for i, s := range r.log.Steps {
-		if s.Kind == Coat && (last < 0 || s.line > r.log.Steps[last].line) {
-			last = i
+	var found []Step
+	for _, f := range []Face{Front, Back} {
+		last := -1
+		for i, s := range r.log.Steps {
+			if s.On(f) && (s.Kind == Coat || s.Closes()) {
+				last = i
+			}
+		}
+		if last < 0 || !r.log.Primes(r.log.Steps[last]) {
+			continue
+		}
+		s := r.log.Steps[last]
+		c := &r.c.Coats[s.line-1]
+		followed := s.line < len(r.c.Coats) && r.c.Coats[s.line].Start == "" && !IsBare(r.c.Coats[s.line].Material)
+		if c.ToNext == "" || followed { // it led to the next line, on another face
+			continue
+		}
+		if wait, ok := r.wait(fmt.Sprintf("coat-%d-to-next", s.line), c.ToNext, c.SpanOf("to-next")); ok {
+			found = append(found, Step{Kind: Next, Faces: []Face{f}, When: s.When.after(wait), Span: c.SpanOf("to-next")})
 		}
 	}
-	if last < 0 || !r.log.Primes(r.log.Steps[last]) {
-		return
+	if len(found) == 2 && found[0].When.Mid() == found[1].When.Mid() {
+		found = []Step{found[0]}
+		found[0].Faces = []Face{Front, Back}
 	}
-	s := r.log.Steps[last]
-	c := &r.c.Coats[s.line-1]
-	later := func(x Step) bool {
-		return x.When.Mid() > s.When.Mid() && (x.Closes() || x.Kind == Coat) && (x.On(Front) && s.On(Front) || x.On(Back) && s.On(Back))
-	}
-	if c.ToNext == "" || slices.ContainsFunc(r.log.Steps, later) {
-		return
-	}
-	if wait, ok := r.wait(fmt.Sprintf("coat-%d-to-next", s.line), c.ToNext, c.SpanOf("to-next")); ok {
-		r.log.Steps = append(r.log.Steps, Step{Kind: Next, Faces: s.Faces, When: s.When.after(wait), Span: c.SpanOf("to-next")})
-		r.sort()
-	}
+	r.log.Steps = append(r.log.Steps, found...)
+	r.sort()
 }
 
 // Closes says whether a step lays something over the film that is there; a
@@ -224,14 +233,25 @@ func (r *reader) fromFirst() {
 // lasting is the longest job that is followed, in s.
 const lasting = 60 * 86400
 
-// End is the last time that the calculation has to reach, in s: that of the last
-// step before the failure was seen.
-func (l *Log) End() float64 {
-	end := 0.0
+// Work gives the times between which films are followed, in s: from the first
+// coat to the last step that needs a dry film in the shop. Sun and hanging come
+// after it.
+func (l *Log) Work() (from, to float64) {
+	from = math.Inf(1)
 	for _, s := range l.Steps {
-		if s.Kind != Failed {
-			end = max(end, s.When.Mid())
+		if s.Kind == Coat || s.Kind == Sand || s.Closes() {
+			to = max(to, s.When.Mid())
+		}
+		if s.Kind == Coat {
+			from = min(from, s.When.Mid())
 		}
 	}
-	return min(end, lasting)
+	return min(from, to), to
+}
+
+// tooLong refuses a job that no shop has: mostly a slip in a date.
+func (r *reader) tooLong() {
+	if from, to := r.log.Work(); to-from > lasting {
+		r.fail(r.log.Steps[len(r.log.Steps)-1].Span, "time", fmt.Sprintf("the job would have taken from %s to %s", r.when(from), r.when(to)), "dates of one job, each with the right year")
+	}
 }

@@ -17,15 +17,13 @@ import (
 
 // What stands in where the log is silent. Common practice, no source.
 const (
-	practice    = "common practice, no source"
-	fanLow      = 200 * fpm
-	fanHigh     = 600 * fpm
-	unknownLow  = 20 * fpm
-	unknownHigh = 200 * fpm
-	sandLow     = 0.5 * mil
-	sandHigh    = 1.5 * mil
-	fpm         = 0.3048 / 60
-	mil         = 25.4e-6
+	practice = "common practice, no source"
+	fanLow   = 200 * fpm
+	fanHigh  = 600 * fpm
+	sandLow  = 0.5 * mil
+	sandHigh = 1.5 * mil
+	fpm      = 0.3048 / 60
+	mil      = 25.4e-6
 )
 
 // parse reads a figure; "" is not stated.
@@ -38,6 +36,10 @@ func (r *reader) parse(id string, k quantity.Kind, text, unit string, span sourc
 			summary, remedy = fmt.Sprintf("%q: %s", bad.Text, bad.Problem), bad.Remedy
 		}
 		r.fail(span, "value", summary, remedy)
+		return uncertain.Input{}, false
+	}
+	if _, most := k.Plausible(); !q.IsExact() && q.High >= most {
+		r.fail(span, "value", fmt.Sprintf("%q has no upper end, and how much decides here", text), "both ends, such as "+k.Example()+", or 12-16 h for a time")
 		return uncertain.Input{}, false
 	}
 	return uncertain.Input{ID: id, Low: q.Low, High: q.High, Unit: k.Base(), Source: "stated"}, true
@@ -160,7 +162,7 @@ func (r *reader) wetFilm(c *casefile.Coat, n int, m material.Material) (uncertai
 // gaugeOf is the gauge a film was read with: one cut to microns when they are
 // what was written.
 func gaugeOf(text string) film.Gauge {
-	if strings.HasSuffix(strings.TrimSpace(text), "m") { // um or mm
+	if q, err := quantity.Parse(quantity.Film, text, "mil"); err == nil && (q.Unit == "um" || q.Unit == "mm") {
 		return film.MicronGauge
 	}
 	return film.MilGauge
@@ -198,10 +200,13 @@ func (r *reader) figuresOf(c *casefile.Coat) {
 	r.fanAt(c, When{})
 }
 
+// fanNote is what the interview writes of a fan whose speed nobody measured.
+const fanNote = "fan on, speed not measured"
+
 // fanAt adds what a coat's line says of the fan.
 func (r *reader) fanAt(c *casefile.Coat, w When) {
 	text := strings.ToLower(c.Fan)
-	if text == "" && strings.Contains(c.Note, "fan on") {
+	if text == "" && strings.Contains(c.Note, fanNote) {
 		text = "on"
 	}
 	if text != "" {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"filmfault/internal/physics/material"
 	"filmfault/internal/source"
@@ -14,21 +15,31 @@ import (
 // said is both.
 func (r *reader) faces(text string, span source.Span) []Face {
 	var out []Face
+	face, edges := false, false
 	for w := range strings.FieldsFuncSeq(strings.ToLower(text), func(c rune) bool { return strings.ContainsRune(" ,./&+", c) }) {
 		switch w {
-		case "front", "face":
+		case "face":
+			face = true
+		case "front":
 			out = append(out, Front)
 		case "back", "rear", "reverse":
 			out = append(out, Back)
 		case "both", "all", "faces", "everywhere":
 			out = append(out, Front, Back)
-		case "edge", "edges", "and", "sides":
+		case "edge", "edges", "sides":
+			edges = true
+		case "and":
 		default:
 			r.fail(span, "face", fmt.Sprintf("%q is no face of a panel", w), "front, back, both or edges")
 		}
 	}
-	if text == "" {
+	switch {
+	case text == "":
 		return []Face{Front, Back}
+	case face && len(out) == 0:
+		return []Face{Front}
+	case edges && len(out) == 0:
+		r.note("What was done to the edges alone is not followed.")
 	}
 	slices.Sort(out)
 	return slices.Compact(out)
@@ -65,7 +76,10 @@ func (r *reader) material(text string, span source.Span) string {
 		known = append(known, own)
 	}
 	for _, c := range called() { // the shop's words before the trade's
-		if strings.Contains(strings.ToLower(text), c.word) {
+		if hasWords(text, c.word) {
+			if c.id == material.HighBuildPrimer && hasAny(text, "epoxy", "oil", "alkyd", "urethane", "two-part", "2-part", "lacquer", "shellac") {
+				r.note("%q is followed as waterborne high-build primer; a primer that dries by solvent or reaction is not.", text)
+			}
 			return c.id
 		}
 	}
@@ -80,6 +94,19 @@ func (r *reader) material(text string, span source.Span) string {
 	}
 	r.fail(span, "material", fmt.Sprintf("%q is no material that is known here", text), remedy)
 	return ""
+}
+
+// hasWords reports whether a text holds a word, or words that follow each other,
+// whole.
+func hasWords(text, words string) bool {
+	split := func(s string) string {
+		return " " + strings.Join(strings.FieldsFunc(strings.ToLower(s), func(c rune) bool { return !unicode.IsLetter(c) && !unicode.IsDigit(c) }), " ") + " "
+	}
+	return strings.Contains(split(text), split(words))
+}
+
+func hasAny(text string, words ...string) bool {
+	return slices.ContainsFunc(words, func(w string) bool { return hasWords(text, w) })
 }
 
 // isPrimer says whether a material is a primer or filler: what is closed over.

@@ -18,8 +18,8 @@ type Course struct {
 	Times []float64
 	// Water above rest in air of 50 %, kg for each kg of dry film, over the draws.
 	Water []uncertain.Range
-	// Film, Air and Dew are temperatures in K, Humidity a fraction: those of the
-	// middle draw.
+	// Film, Air and Dew are temperatures in K, Humidity a fraction: the air as it
+	// was logged, the film in the middle of the draws.
 	Film, Air, Dew, Humidity []float64
 }
 
@@ -36,40 +36,33 @@ func (j *Job) Course(ctx context.Context, d uncertain.Draws, face joblog.Face, p
 	for i := range points {
 		c.Times = append(c.Times, start+(end+1800-start)*float64(i)/float64(points-1))
 	}
-	water := make([][]float64, points)
+	water, film := make([][]float64, points), make([][]float64, points)
 	for draw := range d.Len() {
 		if err := context.Cause(ctx); err != nil {
 			return nil, err
 		}
-		f, err := j.follow(d, draw, face, nil, j.checks())
+		f, err := j.follow(d, draw, face, nil, j.checks(), c.Times[points-1])
 		if err != nil {
 			return nil, err
 		}
 		for i, t := range c.Times {
 			water[i] = append(water[i], f.above(t+before, Whole))
-		}
-		if draw == 0 {
-			c.conditions(f)
+			film[i] = append(film[i], f.trace.At(t).Surface)
 		}
 	}
-	for i := range water {
+	for i, t := range c.Times {
 		c.Water = append(c.Water, uncertain.Summarise(water[i]))
+		c.Film = append(c.Film, uncertain.Summarise(film[i]).Mid)
+		r := j.reading(t, wind{})
+		c.Air, c.Humidity = append(c.Air, r.Temperature), append(c.Humidity, r.RH)
+		c.Dew = append(c.Dew, dewPoint(r))
 	}
 	return c, nil
 }
 
-// conditions notes what film and air were.
-func (c *Course) conditions(f *followed) {
-	for _, t := range c.Times {
-		p := f.trace.At(t)
-		c.Film, c.Air, c.Humidity = append(c.Film, p.Surface), append(c.Air, p.Air.Temperature), append(c.Humidity, p.Air.RH)
-		c.Dew = append(c.Dew, dewPoint(p))
-	}
-}
-
 // dewPoint is NaN for air so dry that it has none in range.
-func dewPoint(p drying.Point) float64 {
-	t, err := moistair.DewPointOf(p.Air.Temperature, p.Air.RH, moistair.OverWater)
+func dewPoint(r drying.Reading) float64 {
+	t, err := moistair.DewPointOf(r.Temperature, r.RH, moistair.OverWater)
 	if err != nil {
 		return math.NaN()
 	}

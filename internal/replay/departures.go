@@ -45,7 +45,8 @@ func (j *Job) Departures(sys quantity.System) []Departed {
 	}
 	add(Time, j.short(steps, w))
 	add(FreshFan, j.notFresh(steps, w))
-	add(Fan, j.still(w))
+	add(Standing, j.dampStand(steps, w))
+	add(Fan, j.still(steps, w))
 	add(Air, j.poorAir(steps, w))
 	add(Film, j.thick(w))
 	add(Thinning, j.thinnedMore(w))
@@ -65,7 +66,7 @@ func (j *Job) short(steps []timed, w words) string {
 	least, what := math.Inf(1), ""
 	for i, s := range steps {
 		for _, face := range s.Faces {
-			if wait, _ := j.waited(steps, i, face); wait < least {
+			if wait := j.waited(steps, i, face); wait < least {
 				least, what = wait, s.Kind.Words()
 				if s.Kind == joblog.Coat {
 					what = "next coat"
@@ -82,7 +83,7 @@ func (j *Job) short(steps []timed, w words) string {
 func (j *Job) notFresh(steps []timed, w words) string {
 	for i, s := range steps {
 		for _, face := range s.Faces {
-			wait, _ := j.waited(steps, i, face)
+			wait := j.waited(steps, i, face)
 			if fan := j.fanBefore(steps, i); wait > stood && fan < j.Standard.FreshFan {
 				had := "no fresh fan"
 				if fan > 0 {
@@ -95,41 +96,86 @@ func (j *Job) notFresh(steps []timed, w words) string {
 	return ""
 }
 
-// still says when less air moved after a coat than the standard has.
-func (j *Job) still(w words) string {
-	if !j.fanSaid() {
-		return "no fan is logged; the standard is " + w.of(quantity.AirSpeed, j.Standard.Fan)
-	}
-	speed, on, last := 0.0, false, 0.0
-	for _, c := range j.checks() {
-		last = math.Max(last, c.Time)
-	}
-	for _, s := range j.Log.Steps {
-		switch s.Kind {
-		case joblog.FanOn:
-			speed, on = s.Speed.Mid(), true
-		case joblog.FanOff:
-			on = false
-		}
-		if s.Kind != joblog.Coat || s.When.Mid() >= last {
-			continue // nothing was laid over it
-		}
-		if !on && !j.fanSoon(s) {
-			return "the fan was off after a coat; the standard is " + w.of(quantity.AirSpeed, j.Standard.Fan)
-		}
-		if on && speed < 0.8*j.Standard.Fan {
-			return fmt.Sprintf("%s over the face; the standard is %s", w.of(quantity.AirSpeed, speed), w.of(quantity.AirSpeed, j.Standard.Fan))
+// dampStand says when primer or paint stood in air damper than the standard after
+// it could have been dry, and was then closed over.
+func (j *Job) dampStand(steps []timed, w words) string {
+	for i, s := range steps {
+		for _, face := range s.Faces {
+			wait := j.waited(steps, i, face)
+			if math.IsNaN(wait) || wait <= stood {
+				continue
+			}
+			sum, most, n := 0.0, 0.0, 0.0
+			for k := range 97 {
+				rh := j.reading(s.at-(wait-stood)*float64(k)/96, wind{}).RH
+				sum, most, n = sum+rh, math.Max(most, rh), n+1
+			}
+			if sum/n > j.Standard.Humidity+0.02 {
+				return fmt.Sprintf("stood %s after its last coat, in the end at %s humidity on average, up to %s; the standard is at most %s", w.of(quantity.Duration, wait),
+					w.of(quantity.Humidity, sum/n), w.of(quantity.Humidity, most), w.of(quantity.Humidity, j.Standard.Humidity))
+			}
 		}
 	}
 	return ""
 }
 
-// fanSoon reports whether a fan was put on within half an hour of a coat.
-func (j *Job) fanSoon(coat joblog.Step) bool {
-	return slices.ContainsFunc(j.Log.Steps, func(s joblog.Step) bool {
-		after := s.When.Mid() - coat.When.Mid()
-		return s.Kind == joblog.FanOn && after >= 0 && after <= 1800
-	})
+// still says when less air moved over a coat than the standard has, on average
+// over the hours the standard has it dry, or until something was laid over it.
+func (j *Job) still(steps []timed, w words) string {
+	last := 0.0
+	for _, c := range j.checks() {
+		last = math.Max(last, c.Time)
+	}
+	if !j.fanSaid() {
+		return "no fan is logged; the standard is " + w.of(quantity.AirSpeed, j.Standard.Fan)
+	}
+	least := math.Inf(1)
+	for i, s := range steps {
+		if s.Kind == joblog.Coat && s.at < last {
+			least = math.Min(least, j.meanSpeed(steps, s.at, j.covered(steps, i)))
+		}
+	}
+	switch {
+	case least >= 0.8*j.Standard.Fan:
+		return ""
+	case least == 0:
+		return "no fan over a coat in its first hours; the standard is " + w.of(quantity.AirSpeed, j.Standard.Fan)
+	}
+	return fmt.Sprintf("%s over a coat on average in its first hours; the standard is %s", w.of(quantity.AirSpeed, least), w.of(quantity.AirSpeed, j.Standard.Fan))
+}
+
+// covered is when the standard has a coat dry, or when the next thing went over it.
+func (j *Job) covered(steps []timed, i int) float64 {
+	end := steps[i].at + j.Standard.DryBeforeClosing
+	for _, s := range steps[i+1:] {
+		over := (s.Kind == joblog.Coat || s.Closes()) && slices.ContainsFunc(s.Faces, steps[i].On)
+		if over && s.at > steps[i].at {
+			return math.Min(end, s.at)
+		}
+	}
+	return end
+}
+
+// meanSpeed is the speed of the air over a face by its logged fans, m/s, averaged.
+func (j *Job) meanSpeed(steps []timed, from, to float64) float64 {
+	speed, at, sum := 0.0, from, 0.0
+	for _, s := range steps {
+		if s.Kind != joblog.FanOn && s.Kind != joblog.FanOff || s.at >= to {
+			continue
+		}
+		if s.at > at {
+			sum += speed * (s.at - at)
+			at = s.at
+		}
+		speed = 0
+		if s.Kind == joblog.FanOn {
+			speed = s.Speed.Mid()
+		}
+	}
+	if to <= from {
+		return speed
+	}
+	return (sum + speed*(to-at)) / (to - from)
 }
 
 // poorAir says when the air, averaged over the hours after each coat up to the
@@ -145,16 +191,17 @@ func (j *Job) poorAir(steps []timed, w words) string {
 	coldest, dampest := math.Inf(1), 0.0
 	for k := range 193 {
 		at := end * float64(k) / 192
-		if !isDrying(steps, at) {
+		drying := func(f stretch) bool { return f.from <= at && at < f.to }
+		if !slices.ContainsFunc(dryingTimes(steps), drying) {
 			continue
 		}
-		r := j.reading(at, wind{}, func(float64) bool { return false })
+		r := j.reading(at, wind{})
 		t, h, n = t+r.Temperature, h+r.RH, n+1
 		coldest, dampest = math.Min(coldest, r.Temperature), math.Max(dampest, r.RH)
 	}
 	var out []string
 	if t/n < j.Standard.Temperature-0.5 {
-		out = append(out, fmt.Sprintf("%s on average, down to %s; the standard is at least %s", w.of(quantity.Temperature, t/n), w.of(quantity.Temperature, coldest), w.of(quantity.Temperature, j.Standard.Temperature)))
+		out = append(out, fmt.Sprintf("%s on average over the %s after a coat, down to %s; the standard is at least %s", w.of(quantity.Temperature, t/n), w.of(quantity.Duration, stood), w.of(quantity.Temperature, coldest), w.of(quantity.Temperature, j.Standard.Temperature)))
 	}
 	if h/n > j.Standard.Humidity+0.02 {
 		out = append(out, fmt.Sprintf("%s humidity on average, up to %s; the standard is at most %s", w.of(quantity.Humidity, h/n), w.of(quantity.Humidity, dampest), w.of(quantity.Humidity, j.Standard.Humidity)))
@@ -168,8 +215,8 @@ func (j *Job) thick(w words) string {
 		if s.Kind != joblog.Coat || s.WetFilm.Assumed {
 			continue
 		}
-		if most := j.mostFilm(s, j.Log.Materials[s.Material]); s.WetFilm.Mid() > 1.1*most {
-			return fmt.Sprintf("%s at %s wet; the standard is at most %s", j.Log.Materials[s.Material].Name, w.of(quantity.Film, s.WetFilm.Mid()), w.of(quantity.Film, most))
+		if most := j.mostFilm(s, j.Log.Materials[s.Material]); s.WetFilm.Low > 1.1*most {
+			return fmt.Sprintf("%s at %s wet; the standard is at most %s", j.Log.Materials[s.Material].Name, w.of(quantity.Film, s.WetFilm.Low), w.of(quantity.Film, most))
 		}
 	}
 	return ""

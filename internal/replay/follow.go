@@ -50,22 +50,25 @@ func (l laid) massAt(t float64) float64 {
 // the water at a check by less than .02 % of the dry film.
 const longestStep = 1800
 
-// follow simulates one face in one draw, as far as some checks go.
-func (j *Job) follow(d uncertain.Draws, draw int, face joblog.Face, undo Undo, checks []Check) (*followed, error) {
+// follow simulates one face in one draw, as far as some checks go, and to a time
+// at least.
+func (j *Job) follow(d uncertain.Draws, draw int, face joblog.Face, undo Undo, checks []Check, until float64) (*followed, error) {
 	every := everyJob()
-	f := &followed{steps: j.resolve(d, draw, face, undo)}
+	f := &followed{}
+	var fresh []stretch
+	f.steps, fresh = j.resolve(d, draw, face, undo)
 	events, err := f.events(j, d, draw, face, undo, d.Value(every.spot, draw))
 	if err != nil || len(events) == 0 {
 		return f, err
 	}
-	end := events[0].Time + 60
+	end := math.Max(events[0].Time+60, until)
 	for _, c := range checks {
 		if at := f.at(c.step); c.Face == face && at >= 0 {
 			end = math.Max(end, f.steps[at].at+60)
 		}
 	}
 	events = slices.DeleteFunc(events, func(e drying.Event) bool { return e.Time > end })
-	air, err := j.airOf(d, draw, f.steps, events[0].Time, end, undo)
+	air, err := j.airOf(d, draw, f.steps, fresh, events[0].Time, end, undo)
 	if err != nil {
 		return nil, err
 	}
@@ -75,15 +78,24 @@ func (j *Job) follow(d uncertain.Draws, draw int, face joblog.Face, undo Undo, c
 	return f, err
 }
 
-// resolve gives the steps their times in a draw. A step whose stretch ran past
-// the next clock time keeps its place before it.
-func (j *Job) resolve(d uncertain.Draws, draw int, face joblog.Face, undo Undo) []timed {
+// resolve gives the steps their times in a draw, and the fresh hours under the fan
+// that were added. A step whose stretch ran past the next clock time, or back
+// before the last, keeps its place between them; clock times stay.
+func (j *Job) resolve(d uncertain.Draws, draw int, face joblog.Face, undo Undo) ([]timed, []stretch) {
 	out := make([]timed, len(j.Log.Steps))
 	for i, s := range j.Log.Steps {
 		out[i] = timed{Step: s, at: s.When.At(d, draw), was: i}
 	}
-	for i := len(out) - 2; i >= 0; i-- {
-		out[i].at = math.Min(out[i].at, out[i+1].at)
+	next, before := math.Inf(1), math.Inf(-1)
+	for i := len(out) - 1; i >= 0; i-- {
+		if len(out[i].When.Waits) == 0 {
+			next = math.Min(next, out[i].at)
+		}
+		out[i].at = math.Min(out[i].at, next)
+	}
+	for i := range out {
+		before = math.Max(before, out[i].at)
+		out[i].at = before
 	}
 	return j.delayed(out, face, undo)
 }
@@ -117,9 +129,9 @@ func (f *followed) events(j *Job, d uncertain.Draws, draw int, face joblog.Face,
 			if depth := f.sand(s.at, d.Value(s.Depth, draw), out); depth > 0 {
 				out = append(out, drying.SandOff(s.at, depth))
 			}
-		case joblog.MaskOn:
+		case joblog.MaskOn, joblog.Wrap, joblog.Graphics:
 			if !masked && len(f.coats) > 0 && !f.paintedOver(i, face) {
-				p := d.Value(j.Log.Materials[s.Material].Permeance, draw)
+				p := d.Value(j.cover(s.Step).Permeance, draw)
 				out, masked = append(out, drying.MaskOn(s.at, drying.Mask{Permeance: within(p, 1e-15, 1e-8)})), true
 			}
 		case joblog.MaskOff:
@@ -129,6 +141,23 @@ func (f *followed) events(j *Job, d uncertain.Draws, draw int, face joblog.Face,
 		}
 	}
 	return out, nil
+}
+
+// cover is the material of what was laid over a film: a wrap is taken to be as
+// tight as a blast mask, graphics as a paint mask.
+func (j *Job) cover(s joblog.Step) material.Material {
+	id := s.Material
+	switch s.Kind {
+	case joblog.Wrap:
+		id = material.BlastMask
+	case joblog.Graphics:
+		id = material.PaintMask
+	}
+	if m, ok := j.Log.Materials[id]; ok {
+		return m
+	}
+	m, _ := material.Generic(id)
+	return m
 }
 
 // paintedOver reports whether a coat goes on before the mask of step i comes off.
@@ -190,9 +219,18 @@ func (j *Job) coat(d uncertain.Draws, draw int, s joblog.Step, undo Undo, spot f
 // mostFilm is the wet film that the standard allows one coat, in m.
 func (j *Job) mostFilm(s joblog.Step, m material.Material) float64 {
 	if j.Log.Primes(s) {
-		return j.Standard.WetFilm
+		return math.Max(j.Standard.WetFilm, fillerLift(m))
 	}
 	return m.RecommendedWetFilm.High
+}
+
+// fillerLift is the film of a lift of filler, to which the standard for a coat of
+// primer does not apply; 0 for other materials.
+func fillerLift(m material.Material) float64 {
+	if most := m.RecommendedWetFilm.High; most > 1e-3 {
+		return most
+	}
+	return 0
 }
 
 // mostThinning is what the standard allows.
@@ -216,13 +254,27 @@ func (j *Job) thinning(share float64, s joblog.Step, undo Undo) film.Thinning {
 }
 
 // excess is the water of a check's film above rest, kg for each kg of dry film,
-// just before what was done.
-func (f *followed) excess(c Check) float64 {
+// just before what was done, and the least it had been since the last coat.
+func (f *followed) excess(c Check) (now, driest float64) {
 	at := f.at(c.step)
 	if at < 0 || len(f.trace.Points) == 0 {
-		return 0
+		return 0, 0
 	}
-	return f.above(f.steps[at].at, c.Layer)
+	t := f.steps[at].at
+	since := math.Inf(-1)
+	for _, s := range f.steps[:at] {
+		if s.Kind == joblog.Coat && s.On(c.Face) {
+			since = s.at
+		}
+	}
+	now = f.above(t, c.Layer)
+	driest = now
+	for _, p := range f.trace.Points {
+		if p.Time > since+before && p.Time < t-before {
+			driest = math.Min(driest, f.aboveIn(p, p.Time, c.Layer))
+		}
+	}
+	return now, driest
 }
 
 // at is the place of a step of the log, -1 for none.
@@ -236,7 +288,11 @@ const before = 1
 
 // above is the water above rest in a film at a time, kg for each kg.
 func (f *followed) above(t float64, l Layer) float64 {
-	p := f.trace.At(t - before)
+	return f.aboveIn(f.trace.At(t-before), t, l)
+}
+
+// aboveIn is the same at a point of the trace.
+func (f *followed) aboveIn(p drying.Point, t float64, l Layer) float64 {
 	water, mass := 0.0, 0.0
 	for i, c := range f.coats {
 		if i >= len(p.Layers) || l == Primer && !c.primer || l == Colour && c.primer {

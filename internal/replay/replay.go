@@ -68,6 +68,9 @@ type Outcome struct {
 	// Excess is, per check and draw, the water above what the film holds at rest
 	// in air of 50 %, in kg for each kg of dry film.
 	Excess [][]float64
+	// Driest is the least it had been since the last coat: what was never dry
+	// cannot have taken water up again.
+	Driest [][]float64
 	Draws  uncertain.Draws
 }
 
@@ -123,9 +126,8 @@ func (j *Job) Assumes() []uncertain.Input {
 // Errors: that of a draw that cannot be computed, or of the context.
 func (j *Job) Run(ctx context.Context, d uncertain.Draws, undo Undo, only ...Layer) (*Outcome, error) {
 	out := &Outcome{Checks: j.checks(only...), Draws: d}
-	out.Excess = make([][]float64, len(out.Checks))
-	for i := range out.Excess {
-		out.Excess[i] = make([]float64, d.Len())
+	for range out.Checks {
+		out.Excess, out.Driest = append(out.Excess, make([]float64, d.Len())), append(out.Driest, make([]float64, d.Len()))
 	}
 	faces := j.faces()
 	tasks := d.Len() * len(faces) // a draw of a face each
@@ -152,13 +154,13 @@ func (j *Job) Run(ctx context.Context, d uncertain.Draws, undo Undo, only ...Lay
 
 // one replays one draw of one face.
 func (j *Job) one(out *Outcome, d uncertain.Draws, draw int, face joblog.Face, undo Undo) error {
-	f, err := j.follow(d, draw, face, undo, out.Checks)
+	f, err := j.follow(d, draw, face, undo, out.Checks, 0)
 	if err != nil {
 		return fmt.Errorf("draw %d, %s: %w", draw+1, face, err)
 	}
 	for i, c := range out.Checks {
 		if c.Face == face {
-			out.Excess[i][draw] = f.excess(c)
+			out.Excess[i][draw], out.Driest[i][draw] = f.excess(c)
 		}
 	}
 	return nil
@@ -192,7 +194,7 @@ const drySince = 10 * 86400
 func (j *Job) checks(only ...Layer) []Check {
 	var out []Check
 	for _, face := range j.faces() {
-		primed, coloured, last := false, false, 0.0
+		primed, coloured, colourOnTop, last := false, false, false, 0.0
 		for i, s := range j.Log.Steps {
 			if !s.On(face) {
 				continue
@@ -203,25 +205,32 @@ func (j *Job) checks(only ...Layer) []Check {
 			}
 			switch {
 			case s.Kind == joblog.Coat && j.Log.Primes(s):
-				primed = true
-				continue
+				over := colourOnTop
+				primed, colourOnTop = true, false
+				if !over {
+					continue
+				}
+				c.Layer, c.Closes = Colour, true
 			case s.Kind == joblog.Coat && !primed && !coloured:
-				coloured = true
+				coloured, colourOnTop = true, true
 				continue
-			case s.Kind == joblog.Coat && coloured:
+			case s.Kind == joblog.Coat && colourOnTop:
 				c.Layer, c.Closes = Colour, true
 			case s.Kind == joblog.Coat:
-				c.Layer, c.Closes, coloured = Primer, true, true
-			case s.Closes() && coloured:
+				c.Layer, c.Closes, coloured, colourOnTop = Primer, true, true, true
+			case s.Closes() && colourOnTop:
 				c.Layer, c.Closes = Colour, true
 			case s.Closes() && primed:
 				c.Layer, c.Closes = Primer, true
 			case s.Kind == joblog.Sand && primed && !coloured:
 				c.Layer = Primer
-			case (s.Kind == joblog.Sun || s.Kind == joblog.Hang) && c.Time-last < drySince && (primed || coloured):
+			case (s.Kind == joblog.Sun || s.Kind == joblog.Hang) && c.Time-last < drySince && j.airKnown(c.Time) && (primed || coloured):
 				c.Layer = Whole
 			default:
 				continue
+			}
+			if c.Layer == Colour && !j.waterborne(face, i) {
+				continue // a coat that dries by solvent is not followed
 			}
 			out = append(out, c)
 		}
@@ -233,10 +242,37 @@ func (j *Job) checks(only ...Layer) []Check {
 	return out
 }
 
+// airKnown reports whether the air is logged, or nearly, at a time.
+func (j *Job) airKnown(t float64) bool {
+	return len(j.air) == 1 || t-j.air[len(j.air)-1].Time < unlogged
+}
+
+// unlogged is how long past the last reading of the air a film in it is still
+// followed, in s.
+const unlogged = 12 * 3600
+
+// waterborne reports whether a colour coat on a face before a step holds water.
+func (j *Job) waterborne(face joblog.Face, step int) bool {
+	return slices.ContainsFunc(j.Log.Steps[:step], func(s joblog.Step) bool {
+		return s.Kind == joblog.Coat && s.On(face) && !j.Log.Primes(s) && j.Log.Materials[s.Material].WaterShare.High > 0
+	})
+}
+
 // TooWet is, per draw, the probability that a film of a kind was too wet when it
 // was closed over, or the whole finish when it was put in sun: at the worst of those times, by a limit whose own spread is
 // taken in. It is nil when nothing closed such a film.
 func (o *Outcome) TooWet(l Layer, limit uncertain.Input) []float64 {
+	return o.worst(l, limit, o.Excess)
+}
+
+// NeverDry is, per draw, the probability that the film had at no time since its
+// last coat been dry enough to be closed over.
+func (o *Outcome) NeverDry(l Layer, limit uncertain.Input) []float64 {
+	return o.worst(l, limit, o.Driest)
+}
+
+// worst is the probability that a figure is over the limit at the worst check.
+func (o *Outcome) worst(l Layer, limit uncertain.Input, figure [][]float64) []float64 {
 	var out []float64
 	for i, c := range o.Checks {
 		if c.Layer != l || !c.Closes && l != Whole {
@@ -245,7 +281,7 @@ func (o *Outcome) TooWet(l Layer, limit uncertain.Input) []float64 {
 		if out == nil {
 			out = make([]float64, o.Draws.Len())
 		}
-		for s, x := range o.Excess[i] {
+		for s, x := range figure[i] {
 			out[s] = max(out[s], limit.Below(x))
 		}
 	}

@@ -160,9 +160,9 @@ func TestDeparturesInWords(t *testing.T) {
 		texts = append(texts, d.Text)
 	}
 	require.Equal(t, []string{
-		"the fan was off after a coat; the standard is 300 fpm",
-		"50 F on average, down to 50 F; the standard is at least 65 F; 82 % humidity on average, up to 82 %; the standard is at most 60 %",
-		"high-build waterborne primer at 19 mil wet; the standard is at most 12 mil",
+		"no fan over a coat in its first hours; the standard is 300 fpm",
+		"50 F on average over the 12 h after a coat, down to 50 F; the standard is at least 65 F; 82 % humidity on average, up to 82 %; the standard is at most 60 %",
+		"high-build waterborne primer at 18 mil wet; the standard is at most 12 mil",
 	}, texts)
 }
 
@@ -204,6 +204,117 @@ func TestTheHeavySideIsHollow(t *testing.T) {
 		kinds = append(kinds, string(x.Departure))
 	}
 	require.Contains(t, kinds, string(replay.Coats))
+}
+
+// names lists the departures of a job.
+func names(j *replay.Job) []replay.Departure {
+	var out []replay.Departure
+	for _, d := range j.Departures(quantity.US) {
+		out = append(out, d.Departure)
+	}
+	return out
+}
+
+// oneCoat is a coat of primer, closed over by paint at a time, in air that is
+// given by hand or beside the coat.
+func oneCoat(t testing.TB, coat, painted, more string) *replay.Job {
+	t.Helper()
+	return job(t, "  coats:\n    - {face: both, material: primer, start: 2026-04-03 8:00, wet-film: 12 mil, thinning: 2 %, "+coat+"}\n"+
+		"    - {face: both, material: acrylic paint, start: "+painted+", wet-film: 4 mil}\n"+more)
+}
+
+// TestASlowOrShortFanIsADeparture: the speed is that over the first hours of a
+// coat, not that at its start.
+func TestASlowOrShortFanIsADeparture(t *testing.T) {
+	require.NotContains(t, names(oneCoat(t, "air: 70 F, humidity: 50 %, fan: 300 fpm", "2026-04-03 14:00", "")), replay.Fan)
+	for _, j := range []*replay.Job{
+		oneCoat(t, "air: 62 F, humidity: 60 %, fan: 20 fpm", "2026-04-03 14:00", ""),
+		oneCoat(t, "air: 62 F, humidity: 60 %, fan: 300 fpm", "2026-04-03 14:00", "  steps:\n    - {at: 2026-04-03 8:20, do: fan-off}\n"),
+	} {
+		require.Contains(t, names(j), replay.Fan)
+		require.Less(t, wet(run(t, j, 64, replay.Undoing(replay.Fan))), wet(run(t, j, 64, nil))-0.3)
+	}
+}
+
+// dampStand is dried primer that stood three days in damp air and was painted.
+func dampStand(t testing.TB, steps string) *replay.Job {
+	t.Helper()
+	return oneCoat(t, "fan: 400 fpm", "2026-04-06 9:00", `  steps:
+    - {at: 2026-04-03 18:00, do: fan-off}
+`+steps+`  air:
+    - {at: 2026-04-03 8:00, temperature: 72 F, humidity: 48 %}
+    - {at: 2026-04-03 18:00, temperature: 72 F, humidity: 48 %}
+    - {at: 2026-04-03 19:00, temperature: 66 F, humidity: 93 %}
+    - {at: 2026-04-06 12:00, temperature: 66 F, humidity: 93 %}
+`)
+}
+
+// TestStandingInDampAirIsADeparture, and a fan that ran for some of the hour
+// leaves the rest of it to be undone.
+func TestStandingInDampAirIsADeparture(t *testing.T) {
+	none := dampStand(t, "")
+	require.Subset(t, names(none), []replay.Departure{replay.FreshFan, replay.Standing})
+	as := wet(run(t, none, 64, nil))
+	fresh := wet(run(t, none, 64, replay.Undoing(replay.FreshFan)))
+	require.Less(t, fresh, as-0.1)
+	require.Less(t, wet(run(t, none, 64, replay.Undoing(replay.Standing))), 0.15)
+	short := dampStand(t, "    - {at: 2026-04-06 8:40, do: fan-on, speed: 400 fpm}\n")
+	require.Less(t, wet(run(t, short, 64, replay.Undoing(replay.FreshFan))), wet(run(t, short, 64, nil))-0.05)
+}
+
+// TestUndoingTheAirDoesNotDependOnHowOftenItWasRead: air that did not change, read
+// once or every ten minutes, is one air.
+func TestUndoingTheAirDoesNotDependOnHowOftenItWasRead(t *testing.T) {
+	often := "  air:\n"
+	for m := range 6 * 21 {
+		often += fmt.Sprintf("    - {at: 2026-04-0%d %d:%d0, temperature: 45 F, humidity: 92 %%}\n", 3+(48+m)/144, (48+m)/6%24, m%6)
+	}
+	once := run(t, oneCoat(t, "air: 45 F, humidity: 92 %, fan: off", "2026-04-04 4:00", ""), 32, replay.Undoing(replay.Air))
+	many := run(t, oneCoat(t, "fan: off", "2026-04-04 4:00", often), 32, replay.Undoing(replay.Air))
+	require.InDeltaSlice(t, once.Excess[0], many.Excess[0], 2e-3)
+}
+
+// TestClockTimesStayWhereTheyWereLogged while stretches known as intervals give
+// way to them.
+func TestClockTimesStayWhereTheyWereLogged(t *testing.T) {
+	log := `  coats:
+    - {face: both, material: primer, start: 2026-04-03 18:00, wet-film: 12 mil, thinning: 2 %%, air: 60 F, humidity: 70 %%, fan: 400 fpm, to-next: 1-4 h}
+    - {face: both, material: primer, wet-film: 8 mil, thinning: 2 %%}
+    - {face: both, material: acrylic paint, start: 2026-04-04 1:00, wet-film: 4 mil}
+  steps:
+    - {at: 2026-04-03 %s, do: fan-off}
+`
+	early, late := run(t, job(t, fmt.Sprintf(log, "19:00")), 32, nil), run(t, job(t, fmt.Sprintf(log, "21:30")), 32, nil)
+	for s := range 32 {
+		require.Greater(t, early.Excess[0][s], late.Excess[0][s], "more fan, less water, in every draw")
+	}
+}
+
+// TestWhatLiesOverAFilmHoldsItsWater: a wrap does, as a mask does.
+func TestWhatLiesOverAFilmHoldsItsWater(t *testing.T) {
+	sun := "    - {at: 2026-04-04 8:00, do: sun}\n"
+	open := run(t, oneCoat(t, "air: 70 F, humidity: 50 %, fan: on", "2026-04-03 20:00", "  steps:\n"+sun), 16, nil)
+	wrapped := run(t, oneCoat(t, "air: 70 F, humidity: 50 %, fan: on", "2026-04-03 20:00", "  steps:\n    - {at: 2026-04-03 20:10, do: wrap}\n"+sun), 16, nil)
+	last := func(o *replay.Outcome) float64 { return uncertain.Summarise(o.Excess[len(o.Excess)-1]).Mid }
+	require.Greater(t, last(wrapped), 3*last(open)+0.01)
+}
+
+// TestOnlyFilmsThatDryByWaterAreJudged: alkyd over alkyd is not said to be dry;
+// primer over colour over primer is judged each time.
+func TestOnlyFilmsThatDryByWaterAreJudged(t *testing.T) {
+	coats := func(materials ...string) []replay.Check {
+		log := "  coats:\n"
+		for i, m := range materials {
+			log += fmt.Sprintf("    - {face: both, material: %s, start: 2026-04-03 %d:00, air: 70 F, humidity: 50 %%}\n", m, 8+i)
+		}
+		return run(t, job(t, log), 2, nil).Checks
+	}
+	require.Empty(t, coats("alkyd enamel", "alkyd enamel"))
+	var layers []replay.Layer
+	for _, c := range coats("primer", "latex", "primer", "latex", "latex") {
+		layers = append(layers, c.Layer)
+	}
+	require.Equal(t, []replay.Layer{replay.Primer, replay.Colour, replay.Primer, replay.Colour}, layers)
 }
 
 // TestAStatedShrinkageBends: twice the shrinkage bends twice as far (small strains,

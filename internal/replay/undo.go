@@ -17,6 +17,7 @@ type Departure string
 const (
 	Time     Departure = "time"      // closed over sooner than the standard has it
 	FreshFan Departure = "fresh-fan" // stood, and closed over without a fresh hour under the fan
+	Standing Departure = "standing"  // stood in damp air after it could have been dry
 	Fan      Departure = "fan"       // less air moved over the face
 	Air      Departure = "air"       // colder or damper air while it dried
 	Film     Departure = "film"      // a thicker coat
@@ -39,28 +40,31 @@ func Undoing(list ...Departure) Undo {
 // having stood, in s: past that a night lies between.
 const stood = 12 * 3600
 
+// stretch is a time between two times, in s.
+type stretch struct{ from, to float64 }
+
 // delayed moves what closes a film to when the standard allows it, and all that
-// follows with it.
-func (j *Job) delayed(steps []timed, face joblog.Face, undo Undo) []timed {
+// follows with it; it gives the fresh hours under the fan that it added before a
+// film that had stood.
+func (j *Job) delayed(steps []timed, face joblog.Face, undo Undo) ([]timed, []stretch) {
 	if undo[Shade] {
 		j.cured(steps)
 	}
-	if !undo[Time] && !undo[FreshFan] {
-		return steps
-	}
+	var fresh []stretch
 	for i := range steps {
-		wait, since := j.waited(steps, i, face)
+		wait := j.waited(steps, i, face)
 		if math.IsNaN(wait) {
 			continue
 		}
 		if short := j.Standard.DryBeforeClosing - wait; undo[Time] && short > 0 {
 			delay(steps[i:], short)
 		}
-		if undo[FreshFan] && since > stood && j.fanBefore(steps, i) < j.Standard.FreshFan {
-			delay(steps[i:], j.Standard.FreshFan)
+		if lacks := j.Standard.FreshFan - j.fanBefore(steps, i); undo[FreshFan] && wait > stood && lacks > 0 {
+			fresh = append(fresh, stretch{steps[i].at, steps[i].at + lacks})
+			delay(steps[i:], lacks)
 		}
 	}
-	return steps
+	return steps, fresh
 }
 
 // cured moves putting in sun and hanging to when the standard has it cured.
@@ -83,12 +87,11 @@ func delay(steps []timed, by float64) {
 }
 
 // waited is how long the film that step i closes over had been left since its
-// last coat, and how long since it could have been dry; NaN when the step closes
-// nothing.
-func (j *Job) waited(steps []timed, i int, face joblog.Face) (wait, since float64) {
+// last coat; NaN when the step closes nothing.
+func (j *Job) waited(steps []timed, i int, face joblog.Face) float64 {
 	s := steps[i]
 	if !s.On(face) || s.Kind != joblog.Coat && !s.Closes() {
-		return math.NaN(), 0
+		return math.NaN()
 	}
 	last := -1
 	for k := range i {
@@ -98,10 +101,9 @@ func (j *Job) waited(steps []timed, i int, face joblog.Face) (wait, since float6
 	}
 	overPrimer := s.Kind == joblog.Coat && j.Log.Primes(s.Step)
 	if last < 0 || overPrimer {
-		return math.NaN(), 0
+		return math.NaN()
 	}
-	wait = s.at - steps[last].at
-	return wait, wait
+	return s.at - steps[last].at
 }
 
 // fanBefore is how long a fan had blown without a break before step i, in s.
@@ -142,9 +144,8 @@ func thinned(air []joblog.Reading) []joblog.Reading {
 
 // airOf is the air over the face in one draw from a time to another: the
 // readings, and the speed of fan or room, with a jump where it changes.
-func (j *Job) airOf(d uncertain.Draws, draw int, steps []timed, from, to float64, undo Undo) (drying.Air, error) {
-	winds := j.winds(d, draw, steps, from, to, undo)
-	better := func(t float64) bool { return undo[Air] && isDrying(steps, t) }
+func (j *Job) airOf(d uncertain.Draws, draw int, steps []timed, fresh []stretch, from, to float64, undo Undo) (drying.Air, error) {
+	winds := j.winds(d, draw, steps, fresh, from, to, undo)
 	var out []drying.Reading
 	k := 0
 	for i, w := range winds {
@@ -153,14 +154,14 @@ func (j *Job) airOf(d uncertain.Draws, draw int, steps []timed, from, to float64
 			until = winds[i+1].at
 		}
 		start := math.Max(w.at, from)
-		out = append(out, j.reading(start, w, better))
+		out = append(out, j.reading(start, w))
 		for k < len(j.air) && j.air[k].Time <= start {
 			k++
 		}
 		for ; k < len(j.air) && j.air[k].Time < until; k++ {
-			out = append(out, j.reading(j.air[k].Time, w, better))
+			out = append(out, j.reading(j.air[k].Time, w))
 		}
-		out = append(out, j.reading(until, w, better))
+		out = append(out, j.reading(until, w))
 	}
 	return drying.NewAir(out)
 }
@@ -172,9 +173,8 @@ func isDrying(steps []timed, t float64) bool {
 }
 
 // reading is the air at a time: between the readings on either side, held
-// before the first and after the last; better says when it is to be as good as
-// the standard has it.
-func (j *Job) reading(t float64, w wind, better func(float64) bool) drying.Reading {
+// before the first and after the last.
+func (j *Job) reading(t float64, w wind) drying.Reading {
 	air := exchange.Air{Speed: w.speed}
 	at := 0
 	for step := len(j.air); step > 0; step /= 2 {
@@ -190,23 +190,23 @@ func (j *Job) reading(t float64, w wind, better func(float64) bool) drying.Readi
 		air.Temperature += share * (b.Temperature - a.Temperature)
 		air.RH += share * (b.Humidity - a.Humidity)
 	}
-	if w.fresh || better(t) {
+	if w.better {
 		air.Temperature = math.Max(air.Temperature, j.Standard.Temperature)
 		air.RH = math.Min(air.RH, j.Standard.Humidity)
 	}
 	return drying.Reading{Time: t, Air: air}
 }
 
-// wind is the speed of the air from a time on; fresh is an hour under the fan
-// that the standard adds, in air it allows.
+// wind is the speed of the air from a time on; better says that the air is to be
+// as good as the standard has it.
 type wind struct {
 	at, speed float64
-	fresh     bool
+	better    bool
 }
 
 // winds lists the speeds of the air from a time to another. The first begins at
 // or before from; none has no length.
-func (j *Job) winds(d uncertain.Draws, draw int, steps []timed, from, to float64, undo Undo) []wind {
+func (j *Job) winds(d uncertain.Draws, draw int, steps []timed, fresh []stretch, from, to float64, undo Undo) []wind {
 	every := everyJob()
 	still := d.Value(every.still, draw)
 	now := wind{at: from, speed: still}
@@ -225,8 +225,16 @@ func (j *Job) winds(d uncertain.Draws, draw int, steps []timed, from, to float64
 	if undo[Fan] {
 		out = j.standardFan(out, steps)
 	}
-	if undo[FreshFan] {
-		out = j.freshFan(out, steps)
+	for _, f := range fresh {
+		out = raised(out, f.from, f.to, j.Standard.Fan, true)
+	}
+	for _, f := range dryingTimes(steps) {
+		if undo[Air] {
+			out = raised(out, f.from, f.to, 0, true)
+		}
+	}
+	if undo[Standing] {
+		out = j.standing(out, steps, from, to)
 	}
 	for len(out) > 1 && out[len(out)-1].at >= to {
 		out = out[:len(out)-1]
@@ -266,21 +274,35 @@ func (j *Job) standardFan(list []wind, steps []timed) []wind {
 	return list
 }
 
-// freshFan adds the hour under the fan before each closing of a film that stood.
-func (j *Job) freshFan(list []wind, steps []timed) []wind {
-	for i, s := range steps {
-		for _, face := range s.Faces {
-			wait, _ := j.waited(steps, i, face)
-			if wait > stood && j.fanBefore(steps, i) < j.Standard.FreshFan {
-				list = raised(list, s.at-j.Standard.FreshFan, s.at, j.Standard.Fan, true)
-			}
+// dryingTimes are the hours after each coat in which what the air was is a matter
+// of drying; later it is one of standing.
+func dryingTimes(steps []timed) []stretch {
+	var out []stretch
+	for _, s := range steps {
+		if s.Kind == joblog.Coat {
+			out = append(out, stretch{s.at, s.at + stood})
 		}
+	}
+	return out
+}
+
+// standing betters the air of all other times.
+func (j *Job) standing(list []wind, steps []timed, from, to float64) []wind {
+	at := from
+	for _, f := range dryingTimes(steps) {
+		if f.from > at {
+			list = raised(list, at, f.from, 0, true)
+		}
+		at = math.Max(at, f.to)
+	}
+	if at < to {
+		list = raised(list, at, to, 0, true)
 	}
 	return list
 }
 
-// raised sets a least speed between two times.
-func raised(list []wind, from, to, least float64, fresh bool) []wind {
+// raised sets a least speed between two times, and the standard's air if asked.
+func raised(list []wind, from, to, least float64, better bool) []wind {
 	var out []wind
 	put := func(w wind) {
 		if n := len(out); n > 0 && out[n-1].at == w.at {
@@ -296,9 +318,9 @@ func raised(list []wind, from, to, least float64, fresh bool) []wind {
 		}
 		put(w)
 		if a, b := math.Max(w.at, from), math.Min(end, to); a < b {
-			put(wind{a, math.Max(w.speed, least), w.fresh || fresh})
+			put(wind{a, math.Max(w.speed, least), w.better || better})
 			if b < end {
-				put(wind{b, w.speed, w.fresh})
+				put(wind{b, w.speed, w.better})
 			}
 		}
 	}

@@ -43,9 +43,7 @@ func Build(e *diagnosis.Evaluation, log *implied.Log, name string, o Options) (*
 			return nil, err
 		}
 	}
-	if err := b.ranking(); err != nil {
-		return nil, err
-	}
+	b.ranking()
 	if o.Weights {
 		if err := b.weights(); err != nil {
 			return nil, err
@@ -126,11 +124,8 @@ func lower(s string) string {
 	return s
 }
 
-func (b *builder) ranking() error {
-	spreads, err := b.e.Spreads()
-	if err != nil {
-		return err
-	}
+func (b *builder) ranking() {
+	spreads := b.e.Spreads()
 	ranked := b.e.Ranking()
 	partners := map[string]bool{}
 	for _, s := range b.told {
@@ -162,7 +157,6 @@ func (b *builder) ranking() error {
 		g, _ := b.base.Gate(u.Gate)
 		b.doc.Unlisted = append(b.doc.Unlisted, Unlisted{u.Failure, Number(u.Contributed), g.Title})
 	}
-	return nil
 }
 
 // The roles a cause may play in a case.

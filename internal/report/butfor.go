@@ -46,7 +46,7 @@ type Departure struct {
 
 // ButForOf gathers the events of a log. e may be nil, for a case in which no
 // failure is seen: there is then no blame to split.
-func ButForOf(e *diagnosis.Evaluation, log *implied.Log, events []implied.Event, name string, rules Rules, draws int) (ButFor, error) {
+func ButForOf(e *diagnosis.Evaluation, log *implied.Log, events []implied.Event, name string, rules Rules, draws int) ButFor {
 	out := ButFor{Schema: Schema, Case: name, Rules: rules, Draws: draws, Departures: []Logged{}, Events: []ButForEvent{}, Notes: orEmpty(log.Notes)}
 	for _, d := range log.Departures {
 		out.Departures = append(out.Departures, Logged{string(d.Departure), d.Text})
@@ -69,24 +69,20 @@ func ButForOf(e *diagnosis.Evaluation, log *implied.Log, events []implied.Event,
 			ev.Smallest = append(ev.Smallest, words)
 		}
 		if e != nil {
-			blame, err := e.Blame(x.Calculation.ID, shares)
-			if err != nil {
-				return out, err
-			}
-			for i, p := range blame {
+			for i, p := range e.Blame(x.Calculation.ID, shares) {
 				n := Number(p)
 				ev.Departures[i].Blame = &n
 			}
 		}
 		out.Events = append(out.Events, ev)
 	}
-	return out, nil
+	return out
 }
 
 // DepartureName is a departure in a few words.
 func DepartureName(departure string) string {
 	words := map[string]string{
-		"time": "too little time", "fresh-fan": "no fresh fan after standing", "fan": "too little fan", "air": "poor air",
+		"time": "too little time", "fresh-fan": "no fresh fan after standing", "standing": "damp air while it stood", "fan": "too little fan", "air": "poor air",
 		"film": "too thick a film", "thinning": "too much thinner", "shade": "sun too soon", "back": "a bare face",
 		"coats": "unequal coats", "kinds": "unlike coatings", "films": "unequal film",
 	}

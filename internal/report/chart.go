@@ -23,7 +23,7 @@ const (
 // temperatures with the dew point, humidity, and what was done. Errors: those of
 // a replay.
 func Chart(ctx context.Context, log *implied.Log, face joblog.Face, name string, sys quantity.System) (plot.Chart, error) {
-	course, err := log.Job.Course(ctx, uncertain.NewDraws(chartDraws, 1), face, chartPoints)
+	course, err := log.Job.Course(ctx, uncertain.NewDraws(chartDraws, implied.Seed), face, chartPoints)
 	if err != nil {
 		return plot.Chart{}, err
 	}

@@ -46,6 +46,12 @@ type Blame struct {
 	Span      source.Span
 }
 
+// OfStanding reports whether a cause is one of standing alone: at fault for what a
+// film took up again, and not for what it never lost.
+func (b Blame) OfStanding() bool {
+	return len(b.Departures) > 0 && !slices.ContainsFunc(b.Departures, func(d string) bool { return d != "fresh-fan" && d != "standing" })
+}
+
 // The things that can be computed from a log.
 const (
 	ClosingPrimer = "closing-primer" // water left in primer when something closed it over
@@ -61,7 +67,7 @@ func computable() map[string]quantity.Kind {
 // Departures lists the departures from the shop's standard that a calculation
 // can undo.
 func Departures() []string {
-	return []string{"time", "fresh-fan", "fan", "air", "film", "thinning", "coats", "back", "films", "kinds"}
+	return []string{"time", "fresh-fan", "standing", "fan", "air", "film", "thinning", "coats", "back", "films", "kinds"}
 }
 
 func readCalculation(v yamldoc.Value, d *source.List) (item, any) {

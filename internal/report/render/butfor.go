@@ -63,7 +63,7 @@ func departed(d report.Departure) string {
 // undone is a departure undone, in words.
 func undone(departure string) string {
 	words := map[string]string{
-		"time": "With the standard time to dry", "fresh-fan": "With a fresh hour under the fan", "fan": "With the standard fan",
+		"time": "With the standard time to dry", "fresh-fan": "With a fresh hour under the fan", "standing": "With dry air while it stood", "fan": "With the standard fan",
 		"air": "With the standard air", "film": "With the standard film", "thinning": "Thinned to the standard",
 		"shade": "Kept from sun as the standard has it", "back": "With both faces coated", "coats": "With equal coats",
 		"kinds": "With like coatings", "films": "With equal film",
@@ -78,11 +78,11 @@ func undone(departure string) string {
 func smallest(e report.ButForEvent) string {
 	switch {
 	case e.Chance < sound:
-		return "As logged the film was sound by this; nothing had to be undone."
+		return "By this alone the film was most likely sound as logged."
 	case len(e.Departures) == 0:
 		return "The log departs from the standard in nothing, so it was the standard that was not enough, or a figure of the log is wrong."
 	case len(e.Smallest) == 0:
-		return "No one of these and no two of them would have been enough."
+		return "No one of these, and no two of them, brings it under 10 %."
 	}
 	var sets []string
 	for _, s := range e.Smallest {
@@ -92,7 +92,7 @@ func smallest(e report.ButForEvent) string {
 		}
 		sets = append(sets, strings.Join(words, " and "))
 	}
-	return "Enough to keep it sound: " + strings.Join(sets, ", or ") + "."
+	return "Enough to bring it under 10 %: " + strings.Join(sets, ", or ") + "."
 }
 
 func butForMarkdown(w io.Writer, b report.ButFor) error {

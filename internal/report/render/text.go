@@ -151,12 +151,13 @@ func lower(s string) string {
 // wide is how far the ends of a cause's range must lie apart to be told.
 const wide = 0.05
 
-// ranged is the range that the uncertainty of the calculations gives a cause.
+// ranged is the range that the uncertainty of the calculations gives a cause, the
+// model behind them trusted wholly.
 func ranged(c report.Cause) string {
 	if c.Low == nil || c.High == nil || *c.High-*c.Low < wide {
 		return ""
 	}
-	return fmt.Sprintf(" (%s to %s over what the log allows)", report.Percent(*c.Low), report.Percent(*c.High))
+	return fmt.Sprintf(" (%s to %s if the log is believed wholly)", report.Percent(*c.Low), report.Percent(*c.High))
 }
 
 // beside says what else there is to say of a cause's place.
