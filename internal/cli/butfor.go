@@ -56,6 +56,9 @@ func runButfor(ctx context.Context, o *butforOptions) error {
 	if err != nil {
 		return err
 	}
+	if log != nil && log.Problems.HasErrors() {
+		return fmt.Errorf("%s: its log cannot be replayed before that is put right", o.name)
+	}
 	if log == nil || log.Job == nil {
 		return fmt.Errorf("%s holds no log to replay: coats with their times, and the air; `filmfault interview %s --at desk` asks for them", o.name, o.name)
 	}

@@ -70,7 +70,7 @@ func (l *Log) name(c replay.Check) string {
 		joblog.Coat: "painted over", joblog.MaskOn: "masked", joblog.Wrap: "wrapped", joblog.Graphics: "covered with graphics",
 		joblog.Next: "closed over", joblog.Sand: "sanded", joblog.Sun: "put in sun", joblog.Hang: "hung",
 	}[c.Kind]
-	return fmt.Sprintf("%s when %s (%s, %s)", c.Layer, what, l.faces(c.Face), l.Job.Log.Clock(c.Time).Format("2 Jan 15:04"))
+	return fmt.Sprintf("%s when %s (%s, %s)", c.Layer, what, l.faces(c.Face), l.Job.Log.Clock(c.Time).Format("2006-01-02 15:04"))
 }
 
 // faces names the face of a check; both where they were treated alike.

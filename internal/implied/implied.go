@@ -277,9 +277,9 @@ func band(p float64) string {
 func chanceInWords(p float64) string {
 	switch {
 	case p < 0.01:
-		return band(p) + ", under 1 % likely to have been too wet"
+		return band(p) + ", a chance of under 1 % that it was too wet"
 	case p > 0.99:
-		return band(p) + ", over 99 % likely to have been too wet"
+		return band(p) + ", a chance of over 99 % that it was too wet"
 	}
-	return fmt.Sprintf("%s, %.0f %% likely to have been too wet", band(p), 100*p)
+	return fmt.Sprintf("%s, a chance of %.0f %% that it was too wet", band(p), 100*p)
 }

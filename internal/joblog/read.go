@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -68,6 +70,9 @@ func Read(c *casefile.Case, s shop.Shop, open Files) (*Log, source.List) {
 	r.settleYear()
 	r.coats()
 	r.steps()
+	if !r.diags.HasErrors() && !slices.ContainsFunc(r.log.Steps, func(s Step) bool { return s.Kind == Coat }) {
+		r.fail(c.Log.Span, "coats", "the log holds steps and no coat, and nothing can be worked out from them", "coats: with face, material, start and wet-film")
+	}
 	if !r.diags.HasErrors() {
 		r.order()
 		r.fromFirst()
@@ -117,8 +122,21 @@ func zoneNamed(name string) (*time.Location, error) {
 	if strings.EqualFold(name, "local") {
 		return nil, errLocal
 	}
+	if m := offsetZone.FindStringSubmatch(strings.ToUpper(strings.TrimSpace(name))); m != nil {
+		hours, err := strconv.Atoi(m[1])
+		if err != nil || hours < -12 || hours > 14 {
+			return nil, errNoOffset
+		}
+		return time.FixedZone(name, hours*3600), nil
+	}
 	return time.LoadLocation(name)
 }
+
+// offsetZone is a zone written as hours from universal time.
+var offsetZone = regexp.MustCompile(`^UTC([+-]\d{1,2})$`)
+
+// errNoOffset says that no place is so far from universal time.
+var errNoOffset = errors.New("no place is so many hours from universal time")
 
 // settleYear finds the year for dates written without one: that of the first
 // date of the log that has one, else that in which the case was begun.

@@ -177,6 +177,9 @@ func (r *reader) thinner(c *casefile.Coat, n int, m material.Material) uncertain
 	if ok && c.ThinningOf == "" && in.High > 0.05 {
 		r.note("The thinning of coat %d is taken as a share of the paint; write thinning-of: mix if it was one of the mix.", n)
 	}
+	if ok && in.High > 0 && in.High < 0.005 && !strings.Contains(c.Thinning, "%") {
+		r.fail(c.SpanOf("thinning"), "value", fmt.Sprintf("%q of thinner is next to nothing", c.Thinning), fmt.Sprintf("%.3g %%, if a fraction was meant, or 0 %%", in.High*1e4))
+	}
 	if ok && in.High > 0.66 {
 		r.fail(c.SpanOf("thinning"), "value", fmt.Sprintf("%q of thinner leaves no coat", c.Thinning), "water added as a share of the paint, such as 3 %")
 	}
@@ -199,6 +202,9 @@ func (r *reader) figuresOf(c *casefile.Coat) {
 	}
 	r.fanAt(c, When{})
 }
+
+// fastestFan is the most a shop's fan blows over a face, in m/s.
+const fastestFan = 15
 
 // fanNote is what the interview writes of a fan whose speed nobody measured.
 const fanNote = "fan on, speed not measured"
@@ -230,6 +236,10 @@ func (r *reader) fan(text string, w When, span source.Span) {
 		}
 		if in.High == 0 {
 			s.Kind = FanOff
+		}
+		if in.High > fastestFan {
+			r.fail(span, "value", fmt.Sprintf("%q is no fan of a shop", text), "the speed of the air over the face, such as 300 fpm")
+			return
 		}
 		in.ID = fmt.Sprintf("fan-speed-%.3g-%.3g", in.Low, in.High)
 		s.Speed = in

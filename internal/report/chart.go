@@ -49,12 +49,12 @@ func markText(l *joblog.Log, s joblog.Step) string {
 // waterPanel is the water above what the film holds when dry, in percent of the
 // dry film's weight.
 func waterPanel(c *replay.Course) plot.Panel {
-	line := plot.Line{Name: "water", BandName: "5 to 95 of 100"}
+	line := plot.Line{Name: "water", BandName: "5 to 95 of 100 draws"}
 	for i, t := range c.Times {
 		at := t - c.Times[0]
 		w := c.Water[i]
-		line.Points = append(line.Points, plot.Point{At: at, Value: 100 * w.Mid})
-		line.Band = append(line.Band, plot.Band{At: at, Low: 100 * w.Low, High: 100 * w.High})
+		line.Points = append(line.Points, plot.Point{At: at, Value: 100 * max(0, w.Mid)})
+		line.Band = append(line.Band, plot.Band{At: at, Low: 100 * max(0, w.Low), High: 100 * max(0, w.High)})
 	}
 	return plot.Panel{Title: "Water above what the film holds when dry", Unit: "%", Lines: []plot.Line{line}, FromZero: true}
 }

@@ -212,6 +212,7 @@ const Likely = "likely"
 
 // Word says how likely in a word; Bounds explains the words.
 func Word(p Number) string {
+	p = Number(math.Round(float64(p)*100) / 100) // as Percent prints it
 	switch {
 	case p >= likelyFrom:
 		return Likely

@@ -55,7 +55,7 @@ func pageLine(list []implied.Figure, i int, sys quantity.System) string {
 		return ""
 	case i+1 < len(list) && list[i+1].Label != "":
 		p := list[i+1].Value
-		return fmt.Sprintf("%s: %s of water; %s, %s likely too wet.", capital(f.Short), inWords(f, sys), list[i+1].Label, Percent(Number(p.Mid)))
+		return fmt.Sprintf("%s: %s of water; %s, a chance of %s that it was too wet.", capital(f.Short), inWords(f, sys), list[i+1].Label, Percent(Number(p.Mid)))
 	}
 	return capital(f.Name) + ": " + inWords(f, sys) + "."
 }
