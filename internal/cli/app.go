@@ -210,11 +210,14 @@ type evaluated struct {
 }
 
 func (a *app) evaluateCase(ctx context.Context, r *diagnosis.Rules, o opened) (evaluated, error) {
-	sheet, err := a.resolve(r.Base, o)
+	log, err := a.fromLog(ctx, r.Base, o)
 	if err != nil {
 		return evaluated{}, err
 	}
-	log, err := a.fromLog(ctx, r.Base, o)
+	if log != nil {
+		o.c = log.Answered()
+	}
+	sheet, err := a.resolve(r.Base, o)
 	if err != nil {
 		return evaluated{}, err
 	}

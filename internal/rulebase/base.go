@@ -159,9 +159,13 @@ type Event struct {
 	Repair, Prevent            string
 	Cautions                   []string
 	Inseparable                []Inseparable
-	Span                       source.Span
+	// Replaced is the rate that a list of rates took the place of; nil for a rate
+	// that stands at its cause.
+	Replaced *Replaced
+	Span     source.Span
 
 	cautions []Ref
+	rateSpan source.Span // of the rate in a list of rates
 }
 
 // Confirmation names a measurement and the answers that confirm a cause.
@@ -237,6 +241,7 @@ type Finding struct {
 	Background             float64
 	Basis                  string
 	Measurement            *Measurement
+	FromLog                *FromLog
 	Span                   source.Span
 
 	cautions []Ref

@@ -123,6 +123,9 @@ func (b *Base) describeFinding(f Finding) []string {
 	if len(f.Needs) > 0 {
 		out = append(out, "asked when "+whenText(f.Needs))
 	}
+	if f.FromLog != nil {
+		out = append(out, "not asked where the job log says it ("+f.FromLog.Reads+")")
+	}
 	out = append(out, answerLines(f.Answers)...)
 	for _, r := range f.Rows {
 		out = append(out, rowText(r, f.Answers))

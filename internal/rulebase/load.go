@@ -73,6 +73,7 @@ type reader struct {
 	entries     []*entry
 	ids         map[string]*entry
 	was         []renamed
+	set         []setRate
 }
 
 type renamed struct {
@@ -166,7 +167,7 @@ const schemaVersion = 1
 func (r *reader) readDocument(doc yamldoc.Value) {
 	d := &r.diagnostics
 	f := doc.Fields(d, "a rule file", "schema", "title", "cautions", "facts", "conditions",
-		"causes", "gates", "failures", "findings", "measurements", "calculations")
+		"causes", "gates", "failures", "findings", "measurements", "calculations", "rates")
 	if !doc.IsMap() {
 		return
 	}
@@ -184,6 +185,7 @@ func (r *reader) readDocument(doc yamldoc.Value) {
 	r.list(f, "findings", "a finding", readFinding)
 	r.list(f, "measurements", "a measurement", readMeasurement)
 	r.list(f, "calculations", "a calculation", readCalculation)
+	r.rates(f)
 }
 
 // item is an entry being read: its map is opened once, with the keys that all
@@ -323,6 +325,7 @@ func (r *reader) assemble(layers []Layer) *Base {
 		}
 		b.was[w.old.ID] = w.now
 	}
+	r.setRates(b)
 	return b
 }
 

@@ -43,7 +43,7 @@ func (it item) likelihood(v yamldoc.Value, what string) (float64, bool) {
 // findingKeys lists the keys of a finding, and more that its kind has.
 func findingKeys(more ...string) []string {
 	return append(more, "question", "how", "why", "stage", "where", "minutes", "damage", "tools",
-		"cautions", "needs", "needs-any", "label", "group", "value", "answers", "rows", "any-of", "background", "basis")
+		"cautions", "needs", "needs-any", "label", "group", "value", "answers", "rows", "any-of", "background", "basis", "from-log")
 }
 
 func readFinding(v yamldoc.Value, d *source.List) (item, any) {
@@ -96,6 +96,7 @@ func (it item) finding() Finding {
 		}
 		f.Answers = []Answer{{ID: "yes", Text: "Yes", Span: f.Span}, {ID: "no", Text: "No", Span: f.Span}}
 	}
+	f.FromLog = it.fromLog(f)
 	it.evidence(&f)
 	return f
 }
