@@ -188,3 +188,25 @@ func (l *Log) coldest() (span, bool) {
 	}
 	return out, !math.IsInf(out.high, 1)
 }
+
+// fusesFrom is the surface temperature, in K, from which waterborne paint is
+// commonly held to form a film: 50 F (common practice, no source; the label
+// decides).
+const fusesFrom = 283.15
+
+// tellCold notes that a film was cold while it dried, which its water says
+// nothing of. One reading is enough for that.
+func (l *Log) tellCold() {
+	least := math.Inf(1)
+	for _, s := range l.Job.Log.Steps {
+		for _, x := range l.Job.Log.Air {
+			if from := s.When.Mid(); s.Kind == joblog.Coat && x.Time >= from && x.Time <= from+coldHours {
+				least = math.Min(least, x.Temperature)
+			}
+		}
+	}
+	if least < fusesFrom {
+		l.note("The air fell to %s within 12 h of a coat. Water leaves a cold film that never fuses; the figures of water say nothing of that.",
+			quantity.Format(quantity.Temperature, least, l.opt.System))
+	}
+}

@@ -86,3 +86,12 @@ func TestALogThatStopsShortAnswersNothing(t *testing.T) {
 	require.True(t, got["log-wrapped"].NotChecked)
 	require.Equal(t, "25 %", got["log-thinning"].Value)
 }
+
+// TestAColdFilmIsToldOf: paint put up in a cold room may dry and never fuse.
+// Common practice, no source.
+func TestAColdFilmIsToldOf(t *testing.T) {
+	cold := of(t, shipped(t), parse(t, wholeLog+hourly("45 F", "50 %", 12)))
+	require.Contains(t, strings.Join(cold.Notes, " "), "fell to 45 F within 12 h of a coat")
+	warm := of(t, shipped(t), parse(t, wholeLog+hourly("65 F", "50 %", 12)))
+	require.NotContains(t, strings.Join(warm.Notes, " "), "never fuses")
+}

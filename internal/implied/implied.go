@@ -166,6 +166,7 @@ func (l *Log) replay(ctx context.Context) error {
 		}
 	}
 	l.figures()
+	l.tellCold()
 	return nil
 }
 

@@ -89,6 +89,12 @@ func doubtFace(text string) string {
 	return fmt.Sprintf("%q is none of front, back, edges and both", text)
 }
 
+// hadFan reports whether what a coat says of its fan is that there was one.
+func hadFan(text string) bool {
+	q, err := quantity.Parse(quantity.AirSpeed, text, "fpm")
+	return isOn(text) || err == nil && q.High > 0
+}
+
 // fanOn is the note of a coat whose fan blew at a speed nobody measured.
 const fanOn = "fan on, speed not measured"
 

@@ -101,9 +101,9 @@ func (v *visit) deedColumn(at int, s *casefile.Step) stepColumn {
 }
 
 // fanMayGoOn reports whether a fan put on is worth a line: not where every coat
-// says what the fan did, unless it was turned off in between.
+// says that it had one, unless it was turned off in between.
 func (v *visit) fanMayGoOn() bool {
-	if !v.eachCoat(func(c casefile.Coat) bool { return fanOf(&c) != "" }) {
+	if !v.eachCoat(func(c casefile.Coat) bool { return hadFan(fanOf(&c)) }) {
 		return true
 	}
 	for _, s := range v.file.Log.Steps {
