@@ -40,8 +40,15 @@ func layers() []layer {
 		{"internal/joblog", "airlog casefile physics/... quantity shop source uncertain"},
 		{"internal/replay", "joblog physics/... quantity shop uncertain"},
 		{"internal/book", "casefile source"},
+		{"internal/book/booktest", ""},
+		{"internal/book/redact", "casefile rulebase yamldoc"},
+		{"internal/book/review", "book casefile quantity rulebase source yamldoc"},
+		{"internal/book/review/page", "book/review console"},
+		{"internal/book/listing", "book book/review casefile console rulebase"},
+		{"internal/book/export", "book book/redact book/review casefile rulebase"},
 		{"internal/inference", "bdd"},
 		{"internal/diagnosis", "bdd casefile inference quantity rulebase source"},
+		{"internal/book/learn", "casefile diagnosis inference rulebase yamldoc"},
 		{"internal/implied", "casefile diagnosis joblog physics/... quantity replay rulebase shop source uncertain"},
 		{"internal/prompt", "console"},
 		{"internal/prompt/prompttest", "prompt"},
@@ -49,7 +56,8 @@ func layers() []layer {
 		{"internal/interview", "casefile diagnosis joblog prompt quantity rulebase source"},
 		{"internal/report", "diagnosis implied joblog plot quantity replay rulebase uncertain"},
 		{"internal/report/render", "console report"},
-		{"internal/cli", "airlog bdd casebook casefile console diagnosis implied interview joblog physics/... plot prompt prompt/surveyprompt quantity replay report report/render rulebase rules shop source uncertain"},
+		{"internal/book/similar", "book casefile console diagnosis report rulebase"},
+		{"internal/cli", "airlog bdd book book/export book/learn book/listing book/redact book/review book/review/page book/similar casebook casefile console diagnosis implied interview joblog physics/... plot prompt prompt/surveyprompt quantity replay report report/render rulebase rules shop source uncertain"},
 		{"cmd/filmfault", "cli console"},
 	}
 }
@@ -108,7 +116,6 @@ func owners() map[string][]string {
 		"github.com/spf13/pflag":           {"internal/cli"},
 		"github.com/AlecAivazis/survey/v2": {"internal/prompt/surveyprompt"},
 		"gopkg.in/yaml.v3":                 {"internal/yamldoc"},
-		"github.com/google/renameio/v2":    {"internal/casefile"},
 		"golang.org/x/term":                {"internal/console", "internal/prompt/surveyprompt"},
 		"github.com/mattn/go-runewidth":    {"internal/console", "internal/source"},
 		"github.com/agnivade/levenshtein":  {"internal/source"},
@@ -121,7 +128,7 @@ func owners() map[string][]string {
 		"log":                              {},
 		"net":                              {},
 		"net/http":                         {},
-		"os/exec":                          {},
+		"os/exec":                          {"internal/cli"}, // the editor of the user
 	}
 }
 

@@ -9,10 +9,11 @@ import (
 	"os"
 	"path/filepath"
 	"runtime/debug"
-	"strings"
+	"slices"
 
 	"filmfault/casebook"
 	"filmfault/internal/bdd"
+	"filmfault/internal/book"
 	"filmfault/internal/casefile"
 	"filmfault/internal/console"
 	"filmfault/internal/diagnosis"
@@ -28,6 +29,7 @@ import (
 type app struct {
 	console *console.Console
 	rules   []string // folders over the built-in rules
+	ownBook string   // folder of the shop's own cases; "" for the usual one
 	plain   bool
 	// withoutLog leaves out what job logs imply.
 	withoutLog bool
@@ -80,7 +82,7 @@ func (a *app) base() (*rulebase.Base, error) {
 	return loaded.Base, nil
 }
 
-// opened is a case read from a file or from the built-in casebook.
+// opened is a case read from a file or from the casebook.
 type opened struct {
 	store *casefile.Store // nil for a built-in case: it cannot be written
 	c     *casefile.Case
@@ -88,20 +90,40 @@ type opened struct {
 	data  []byte
 }
 
-// open finds a case: a file, or the id of a built-in one.
+// open finds a case: a file, or the id of one of the shop's own cases, or of a
+// built-in one.
 func (a *app) open(name string) (opened, error) {
-	store, diags, data, err := casefile.OpenFile(name)
-	if errors.Is(err, fs.ErrNotExist) {
-		if o, ok, err := a.builtInCase(name); ok {
-			return o, err
-		}
-		return opened{}, fmt.Errorf("there is no case file %q%s", name, nearCase(name))
+	if !noFile(name) {
+		return a.openFile(name, name)
+	}
+	own, ok, err := a.ownCase(name)
+	if ok {
+		return a.openFile(own.Path(), name)
+	}
+	if o, ok, err := a.builtInCase(name); ok {
+		return o, err
 	}
 	if err != nil {
-		return opened{}, unreadable(name, err)
+		return opened{}, err
+	}
+	o, err := a.openFile(name, name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return opened{}, fmt.Errorf("there is no case file %q%s", name, a.nearCase(name))
+	}
+	return o, err
+}
+
+// openFile reads a case file; name is what the user calls it.
+func (a *app) openFile(path, name string) (opened, error) {
+	store, diags, data, err := casefile.OpenFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return opened{}, err
+	}
+	if err != nil {
+		return opened{}, unreadable(path, err)
 	}
 	if len(diags) > 0 {
-		a.complain(diags, map[string][]byte{name: data})
+		a.complain(diags, map[string][]byte{path: data})
 	}
 	if diags.HasErrors() {
 		return opened{}, errTold
@@ -123,12 +145,12 @@ func unreadable(name string, err error) error {
 
 // builtInCase reads a case of the casebook by its id.
 func (a *app) builtInCase(id string) (opened, bool, error) {
-	if strings.ContainsAny(id, `/\.`) {
+	if !slices.Contains(bookIDs(), id) {
 		return opened{}, false, nil
 	}
 	data, err := casebook.FS.ReadFile(id + ".yaml")
 	if err != nil {
-		return opened{}, false, nil
+		return opened{}, true, err
 	}
 	name := "casebook/" + id + ".yaml"
 	c, diags, err := casefile.Parse(name, data)
@@ -142,13 +164,13 @@ func (a *app) builtInCase(id string) (opened, bool, error) {
 	return opened{nil, c, id, data}, true, nil
 }
 
-// nearCase suggests a file or a built-in case with a like name.
-func nearCase(name string) string {
+// nearCase suggests a file or a case of the casebook with a like name.
+func (a *app) nearCase(name string) string {
 	var known []string
 	if files, err := filepath.Glob(filepath.Join(filepath.Dir(name), "*.yaml")); err == nil {
 		known = append(known, files...)
 	}
-	known = append(known, bookIDs()...)
+	known = append(known, a.caseIDs()...)
 	if near, ok := source.Nearest(name, known); ok {
 		return "; did you mean " + near + "?"
 	}
@@ -157,15 +179,13 @@ func nearCase(name string) string {
 
 // bookIDs lists the ids of the built-in cases in name order.
 func bookIDs() []string {
-	entries, err := casebook.FS.ReadDir(".")
+	places, err := book.Book{Shelves: []book.Shelf{builtInShelf()}}.Places()
 	if err != nil {
 		return nil
 	}
 	var ids []string
-	for _, e := range entries {
-		if id, ok := strings.CutSuffix(e.Name(), ".yaml"); ok {
-			ids = append(ids, id)
-		}
+	for _, p := range places {
+		ids = append(ids, p.ID)
 	}
 	return ids
 }
@@ -186,7 +206,7 @@ func fileOf(o opened) string {
 	if o.store == nil {
 		return "casebook/" + o.name + ".yaml"
 	}
-	return o.name
+	return o.store.Path
 }
 
 // evaluate is the way from a case to an evaluation, for commands on one case.

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"filmfault/casebook"
+	"filmfault/internal/book"
 )
 
 // names lists the names of each object in the JSON of `diagnose`, by the path
@@ -39,7 +40,7 @@ func bookIDs(t *testing.T) []string {
 	require.NoError(t, err)
 	var ids []string
 	for _, e := range entries {
-		if id, ok := strings.CutSuffix(e.Name(), ".yaml"); ok {
+		if id, ok := strings.CutSuffix(e.Name(), ".yaml"); ok && e.Name() != book.Jobs {
 			ids = append(ids, id)
 		}
 	}

@@ -395,6 +395,9 @@ func casesShipped(t *testing.T) []*casefile.Case {
 	}
 	var out []*casefile.Case
 	for _, name := range names {
+		if name == "jobs.yaml" { // the jobs done in each month, no case
+			continue
+		}
 		f, err := casebook.FS.Open(name)
 		if err != nil {
 			t.Fatal(err)

@@ -32,7 +32,7 @@ func evaluations(t *testing.T) map[string]*diagnosis.Evaluation {
 	out := map[string]*diagnosis.Evaluation{}
 	for _, x := range entries {
 		id, ok := strings.CutSuffix(x.Name(), ".yaml")
-		if !ok {
+		if !ok || id == "jobs" { // the jobs done in each month, no case
 			continue
 		}
 		data, err := casebook.FS.ReadFile(x.Name())

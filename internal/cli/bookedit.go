@@ -1,0 +1,310 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"filmfault/internal/casefile"
+	"filmfault/internal/console"
+	"filmfault/internal/diagnosis"
+	"filmfault/internal/prompt"
+	"filmfault/internal/rulebase"
+)
+
+func newBookEdit(a *app) *cobra.Command {
+	return &cobra.Command{
+		Use:   "edit ID",
+		Short: "Change a case in your editor; it is replaced only when the result is sound",
+		Long: "Open your editor (VISUAL, EDITOR, or else the one that every system has) on a copy of a case, check what\n" +
+			"you wrote by the rules, and put it in the place of the case when nothing is wrong with it. Else what is\n" +
+			"wrong is shown, and you can edit again, keep the copy aside, or drop it. A case that somebody else\n" +
+			"changed meanwhile is left as it is and your copy is kept. A built-in case is first copied into the\n" +
+			"folder of your cases. An editor with a window of its own must be told to wait until you close the file.",
+		Example: "  filmfault casebook edit sign-114\n" +
+			"  EDITOR=\"my-editor --wait\" filmfault casebook edit harbour-cafe --book shop/cases",
+		Args: takes(1, 1, "which case? Give its id as `filmfault casebook list` prints it, or a case file"),
+		RunE: func(cmd *cobra.Command, args []string) error { return a.editCase(cmd.Context(), args[0]) },
+		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return a.caseIDs(), cobra.ShellCompDirectiveDefault
+		},
+	}
+}
+
+func (a *app) editCase(ctx context.Context, name string) error {
+	if !a.console.IsInTerminal() {
+		return fmt.Errorf("there is no terminal here to open an editor in; change the file itself (%s), or put answers in with `filmfault measure %s NAME=ANSWER`", a.whereCase(name), name)
+	}
+	b, err := a.base()
+	if err != nil {
+		return err
+	}
+	path, err := a.editable(name)
+	if err != nil {
+		return err
+	}
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return unreadable(path, err)
+	}
+	restore := a.console.GuardTerminal(ctx)
+	defer restore()
+	e := &editing{app: a, base: b, ask: a.prompter(), name: name, path: path, text: text}
+	e.copy = filepath.Join(filepath.Dir(path), e.copyName(fmt.Sprintf("%x", sha256.Sum256(text))[:8]))
+	return e.run(ctx)
+}
+
+// whereCase says where the file of a case is, as well as can be said.
+func (a *app) whereCase(name string) string {
+	if own, ok, err := a.ownCase(name); noFile(name) && err == nil && ok {
+		return own.Path()
+	}
+	if !noFile(name) {
+		return name
+	}
+	return "a copy: filmfault casebook show " + name + " > " + name + ".yaml"
+}
+
+// editable is the file to edit: one that is named, the shop's own case, or a
+// built-in case's copy. A case that cannot be read is edited to mend it.
+func (a *app) editable(name string) (string, error) {
+	if !noFile(name) {
+		return name, nil
+	}
+	own, ok, err := a.ownCase(name)
+	if err != nil || ok {
+		return own.Path(), err
+	}
+	o, ok, err := a.builtInCase(name)
+	if err != nil {
+		return "", err
+	}
+	if !ok {
+		return "", fmt.Errorf("there is no case %q%s", name, a.nearCase(name))
+	}
+	return a.copyBuiltIn(o)
+}
+
+// editing is a case being changed by hand, in a copy beside it.
+type editing struct {
+	app        *app
+	base       *rulebase.Base
+	ask        prompt.Prompter
+	name, path string
+	text       []byte // the case as the copy was taken from it
+	copy       string
+}
+
+// copyName is the name of a copy of the case. It is hidden, so that it is no
+// case of the book, and says by a digest which text it began from.
+func (e *editing) copyName(digest string) string {
+	base := filepath.Base(e.path)
+	ext := filepath.Ext(base)
+	return "." + strings.TrimSuffix(base, ext) + ".edit-" + digest + ext
+}
+
+func (e *editing) say(format string, args ...any) {
+	e.ask.Say(fmt.Sprintf(format, args...))
+}
+
+func (e *editing) run(ctx context.Context) error {
+	if stop, err := e.begin(ctx); stop || err != nil {
+		return err
+	}
+	for {
+		err := e.app.runEditor(e.copy)
+		text, readErr := os.ReadFile(e.copy)
+		switch {
+		case readErr != nil:
+			return errors.Join(err, fmt.Errorf("the copy that was edited, %s, cannot be read, so %s was left as it is: %w", e.copy, e.path, reason(readErr)))
+		case bytes.Equal(text, e.text):
+			_ = os.Remove(e.copy) // it says nothing that the case does not
+			e.unlessFailed(err, "Nothing was changed.")
+			return err
+		case err != nil || ctx.Err() != nil:
+			return e.stopped(ctx, err)
+		case e.sound(text):
+			return e.replace(text)
+		}
+		if again, err := e.whatNow(ctx); !again || err != nil {
+			return err
+		}
+	}
+}
+
+func (e *editing) unlessFailed(err error, text string) {
+	if err == nil {
+		e.say("%s", text)
+	}
+}
+
+// begin takes the copy, or goes on with one that was left.
+func (e *editing) begin(ctx context.Context) (stop bool, err error) {
+	e.tellOfOthers()
+	err = casefile.CreateFile(e.copy, e.text, 0o600)
+	if !errors.Is(err, fs.ErrExist) {
+		if err != nil {
+			err = fmt.Errorf("a copy to edit cannot be made beside the case: %w", err)
+		}
+		return false, err
+	}
+	left, err := os.ReadFile(e.copy)
+	if err == nil && bytes.Equal(left, e.text) {
+		return false, nil
+	}
+	choice, err := e.choose(ctx, fmt.Sprintf("A copy of %s that was edited before is still there: %s. Go on with it?", e.name, e.copy),
+		prompt.Choice{ID: "on", Text: "Go on with that copy"},
+		prompt.Choice{ID: "drop", Text: "Drop it and begin from the case"},
+		prompt.Choice{ID: "stop", Text: "Leave both as they are"})
+	if err != nil || choice != "drop" {
+		return choice == "stop", err
+	}
+	if err := os.Remove(e.copy); err != nil {
+		return false, err
+	}
+	return false, casefile.CreateFile(e.copy, e.text, 0o600)
+}
+
+// tellOfOthers names copies that began from an older text of the case: they are
+// somebody's work and cannot simply take its place any more.
+func (e *editing) tellOfOthers() {
+	others, err := filepath.Glob(filepath.Join(filepath.Dir(e.path), e.copyName("*")))
+	if err != nil {
+		return
+	}
+	for _, other := range others {
+		if other != e.copy {
+			e.say("A copy that was edited before, from an older version of the case, is kept in %s.", other)
+		}
+	}
+}
+
+// sound checks what was written, and shows what is wrong with it.
+func (e *editing) sound(text []byte) bool {
+	files := map[string][]byte{e.copy: text}
+	c, diags, err := casefile.Parse(e.copy, text)
+	if err != nil {
+		tell(e.app.console, err)
+		return false
+	}
+	if !diags.HasErrors() {
+		_, more := diagnosis.Resolve(e.base, c)
+		diags = append(diags, more...)
+	}
+	if len(diags) > 0 {
+		e.app.complain(diags, files)
+	}
+	return !diags.HasErrors()
+}
+
+// replace puts what was written in the place of the case, unless that was
+// changed meanwhile.
+func (e *editing) replace(text []byte) error {
+	err := casefile.ReplaceFile(e.path, text, e.text)
+	switch {
+	case errors.Is(err, casefile.ErrChanged):
+		return fmt.Errorf("%s was changed by another program while you edited it, and stands as that program left it. Your version is kept in %s: take over what you need with `filmfault casebook edit %s`, then remove it", e.path, e.copy, e.name)
+	case err != nil:
+		return fmt.Errorf("the case was not replaced: %w; your version is kept in %s", err, e.copy)
+	}
+	_ = os.Remove(e.copy) // what it says is in the case now
+	e.say("Saved in %s.", e.path)
+	return nil
+}
+
+// whatNow asks what to do with a copy that is not sound.
+func (e *editing) whatNow(ctx context.Context) (again bool, err error) {
+	choice, err := e.choose(ctx, "What you wrote is not sound as it stands, so the case was not replaced. What now?",
+		prompt.Choice{ID: "again", Text: "Edit again"},
+		prompt.Choice{ID: "keep", Text: "Keep the copy aside"},
+		prompt.Choice{ID: "drop", Text: "Drop what was edited"})
+	switch {
+	case err != nil:
+		return false, e.stopped(ctx, err)
+	case choice == "keep":
+		e.say("The case is as it was. Your copy is kept in %s; `filmfault casebook edit %s` goes on with it.", e.copy, e.name)
+	case choice == "drop":
+		if err := os.Remove(e.copy); err != nil {
+			return false, err
+		}
+		e.say("Dropped. The case is as it was.")
+	}
+	return choice == "again", nil
+}
+
+func (e *editing) choose(ctx context.Context, title string, choices ...prompt.Choice) (string, error) {
+	reply, err := e.ask.Ask(ctx, prompt.Ask{ID: "edit", Title: title, Choices: choices})
+	return reply.Choice, err
+}
+
+// stopped keeps the copy of an edit that broke off.
+func (e *editing) stopped(ctx context.Context, err error) error {
+	fmt.Fprintf(e.app.console.Err(), "\n%s is as it was. Your copy is kept in %s; `filmfault casebook edit %s` goes on with it.\n", e.path, e.copy, e.name)
+	if interrupted(ctx, err) {
+		return errors.Join(console.ErrInterrupted, errTold)
+	}
+	return err
+}
+
+// runEditor opens the person's editor on a file and waits for it to end.
+func (a *app) runEditor(file string) error {
+	line := a.console.Editor()
+	words := editorWords(line)
+	if len(words) == 0 {
+		return fmt.Errorf("VISUAL or EDITOR is set to %q, which names no editor", line)
+	}
+	cmd := exec.Command(words[0], append(words[1:], file)...)
+	// Results may go to a file; the editor belongs on the screen where the talk is.
+	cmd.Stdin, cmd.Stdout, cmd.Stderr = a.console.In(), a.console.Err(), a.console.Err()
+	err := cmd.Run()
+	var failed *exec.ExitError
+	switch {
+	case errors.As(err, &failed):
+		return fmt.Errorf("the editor (%s) ended with an error: %w", line, err)
+	case err != nil:
+		return fmt.Errorf("the editor (%s) cannot be opened: %w; set VISUAL or EDITOR to one that is there", line, err)
+	}
+	return nil
+}
+
+// editorWords splits an editor's command line. A line that as a whole is a
+// program, in a folder with blanks in its name, is one word; else blanks part
+// words but within quotes.
+func editorWords(line string) []string {
+	if _, err := exec.LookPath(line); err == nil {
+		return []string{line}
+	}
+	var words []string
+	var word strings.Builder
+	quote, begun := rune(0), false
+	for _, r := range line {
+		switch {
+		case r == quote:
+			quote = 0
+		case quote == 0 && (r == '"' || r == '\''):
+			quote, begun = r, true
+		case quote == 0 && (r == ' ' || r == '\t'):
+			if begun {
+				words = append(words, word.String())
+			}
+			word.Reset()
+			begun = false
+		default:
+			word.WriteRune(r)
+			begun = true
+		}
+	}
+	if begun {
+		words = append(words, word.String())
+	}
+	return words
+}
