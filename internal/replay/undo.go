@@ -2,7 +2,6 @@ package replay
 
 import (
 	"math"
-	"slices"
 
 	"filmfault/internal/joblog"
 	"filmfault/internal/physics/drying"
@@ -164,12 +163,6 @@ func (j *Job) airOf(d uncertain.Draws, draw int, steps []timed, fresh []stretch,
 		out = append(out, j.reading(until, w))
 	}
 	return drying.NewAir(out)
-}
-
-// isDrying reports whether a coat had gone on so shortly before a time that what the
-// air was then is a matter of drying; later it is one of standing.
-func isDrying(steps []timed, t float64) bool {
-	return slices.ContainsFunc(steps, func(s timed) bool { return s.Kind == joblog.Coat && s.at <= t && t-s.at < stood })
 }
 
 // reading is the air at a time: between the readings on either side, held
