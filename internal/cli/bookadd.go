@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"filmfault/internal/report/render"
 	"filmfault/internal/rulebase"
 )
 
@@ -16,8 +17,24 @@ type bookAddOptions struct {
 	app        *app
 	as         string
 	withPhotos bool
+	format     *choice
 	files      []string
 }
+
+// added is what came into the book, as JSON has it.
+type added struct {
+	Schema int         `json:"schema"`
+	Added  []addedCase `json:"added"`
+}
+
+type addedCase struct {
+	Case string   `json:"case"`
+	File string   `json:"file"`
+	With []string `json:"with"` // the files that came along, as named in the copy
+}
+
+// addedSchema is the version of the JSON.
+const addedSchema = 1
 
 func newBookAdd(a *app) *cobra.Command {
 	o := &bookAddOptions{app: a}
@@ -37,6 +54,7 @@ func newBookAdd(a *app) *cobra.Command {
 			return runBookAdd(o)
 		},
 	}
+	o.format = textOrJSON(cmd, "how to print what was added")
 	cmd.Flags().StringVar(&o.as, "as", "", "the `id` under which to keep the case, when there is one file")
 	cmd.Flags().BoolVar(&o.withPhotos, "with-photos", false, "copy the photographs too")
 	return cmd
@@ -61,26 +79,35 @@ func runBookAdd(o *bookAddOptions) error {
 		return err
 	}
 	var failed error
+	all := added{Schema: addedSchema, Added: []addedCase{}}
 	for _, file := range o.files {
-		if err := o.add(b, dir, file); err != nil {
+		one, err := o.add(b, dir, file)
+		if err != nil {
 			failed = keep(failed, err, o.app)
+			continue
 		}
+		all.Added = append(all.Added, one)
+	}
+	if o.format.value == "json" {
+		return errors.Join(failed, render.JSON(o.app.console.Out(), all))
 	}
 	return failed
 }
 
-func (o *bookAddOptions) add(b *rulebase.Base, dir, file string) error {
+func (o *bookAddOptions) add(b *rulebase.Base, dir, file string) (addedCase, error) {
 	c, err := o.app.openFile(file, file)
 	if errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("there is no case file %q; give the name of a file", file)
+		return addedCase{}, fmt.Errorf("there is no case file %q; give the name of a file", file)
 	}
 	if err != nil {
-		return err
+		return addedCase{}, err
 	}
 	if _, err := o.app.resolve(b, c); err != nil {
-		return err
+		return addedCase{}, err
 	}
-	return (&parcel{app: o.app, opened: c, dir: dir, id: o.id(c), as: o.as, photos: o.withPhotos}).deliver()
+	p := &parcel{app: o.app, opened: c, dir: dir, id: o.id(c), as: o.as, photos: o.withPhotos}
+	err = p.deliver()
+	return addedCase{p.id, p.path(), append([]string{}, p.with...)}, err
 }
 
 // id is that under which a case is kept.

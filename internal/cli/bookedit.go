@@ -18,11 +18,13 @@ import (
 	"filmfault/internal/console"
 	"filmfault/internal/diagnosis"
 	"filmfault/internal/prompt"
+	"filmfault/internal/report/render"
 	"filmfault/internal/rulebase"
 )
 
 func newBookEdit(a *app) *cobra.Command {
-	return &cobra.Command{
+	var format *choice
+	cmd := &cobra.Command{
 		Use:   "edit ID",
 		Short: "Change a case in your editor; it is replaced only when the result is sound",
 		Long: "Open your editor (VISUAL, EDITOR, or else the one that every system has) on a copy of a case, check what\n" +
@@ -33,14 +35,28 @@ func newBookEdit(a *app) *cobra.Command {
 		Example: "  filmfault casebook edit sign-114\n" +
 			"  EDITOR=\"my-editor --wait\" filmfault casebook edit harbour-cafe --book shop/cases",
 		Args: takes(1, 1, "which case? Give its id as `filmfault casebook list` prints it, or a case file"),
-		RunE: func(cmd *cobra.Command, args []string) error { return a.editCase(cmd.Context(), args[0]) },
+		RunE: func(cmd *cobra.Command, args []string) error { return a.editCase(cmd.Context(), args[0], format.value) },
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 			return a.caseIDs(), cobra.ShellCompDirectiveDefault
 		},
 	}
+	format = textOrJSON(cmd, "how to print what came of it")
+	return cmd
 }
 
-func (a *app) editCase(ctx context.Context, name string) error {
+// edited is what came of an edit, as JSON has it.
+type edited struct {
+	Schema   int    `json:"schema"`
+	Case     string `json:"case"`
+	File     string `json:"file"`
+	Replaced bool   `json:"replaced"` // the case is now what was written
+	Copy     string `json:"copy"`     // what was written, where it is kept; "" when it is not
+}
+
+// editedSchema is the version of the JSON.
+const editedSchema = 1
+
+func (a *app) editCase(ctx context.Context, name, format string) error {
 	if !a.console.IsInTerminal() {
 		return fmt.Errorf("there is no terminal here to open an editor in; change the file itself (%s), or put answers in with `filmfault measure %s NAME=ANSWER`", a.whereCase(name), name)
 	}
@@ -60,7 +76,15 @@ func (a *app) editCase(ctx context.Context, name string) error {
 	defer restore()
 	e := &editing{app: a, base: b, ask: a.prompter(), name: name, path: path, text: text}
 	e.copy = filepath.Join(filepath.Dir(path), e.copyName(fmt.Sprintf("%x", sha256.Sum256(text))[:8]))
-	return e.run(ctx)
+	err = e.run(ctx)
+	if format != "json" {
+		return err
+	}
+	out := edited{Schema: editedSchema, Case: name, File: path, Replaced: e.replaced}
+	if _, gone := os.Lstat(e.copy); gone == nil {
+		out.Copy = e.copy
+	}
+	return errors.Join(err, render.JSON(a.console.Out(), out))
 }
 
 // whereCase says where the file of a case is, as well as can be said.
@@ -102,6 +126,7 @@ type editing struct {
 	name, path string
 	text       []byte // the case as the copy was taken from it
 	copy       string
+	replaced   bool
 }
 
 // copyName is the name of a copy of the case. It is hidden, so that it is no
@@ -216,6 +241,7 @@ func (e *editing) replace(text []byte) error {
 	case err != nil:
 		return fmt.Errorf("the case was not replaced: %w; your version is kept in %s", err, e.copy)
 	}
+	e.replaced = true
 	_ = os.Remove(e.copy) // what it says is in the case now
 	e.say("Saved in %s.", e.path)
 	return nil

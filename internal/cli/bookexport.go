@@ -29,12 +29,12 @@ type bookExportOptions struct {
 }
 
 func newBookExport(a *app) *cobra.Command {
-	o := &bookExportOptions{app: a, format: &choice{value: "jsonl", known: []string{"jsonl", "csv"}}}
+	o := &bookExportOptions{app: a}
 	cmd := &cobra.Command{
 		Use:   "export",
 		Short: "Write all cases as lines of JSON, or as a table for a spreadsheet",
-		Long: "Write all your cases, or the built-in ones where you have none, as JSON Lines, one case a line, or as a\n" +
-			"CSV table, one row a case, with names that stay. The customer, the address, the contact and the painter\n" +
+		Long: "Write all your cases, or the built-in ones where you have none, as JSON Lines, one case a line, as one\n" +
+			"JSON document, or as a CSV table, one row a case, with names that stay. The customer, the address, the contact and the painter\n" +
 			"are left out, and their words blacked out in every text, unless --private is given. In CSV a cell that\n" +
 			"a spreadsheet would take for a formula gets an apostrophe in front. A file that cannot be read is\n" +
 			"named, and the others are still written; the exit code is then 3.",
@@ -45,7 +45,7 @@ func newBookExport(a *app) *cobra.Command {
 	}
 	o.shelves = newShelfFlags(cmd)
 	f := cmd.Flags()
-	f.Var(o.format, "format", "how to write them")
+	o.format = formatOf(cmd, "how to write them", "jsonl", "json", "csv")
 	f.BoolVar(&o.what.Private, "private", false, "with the customer, the address, the contact and the painter")
 	f.BoolVar(&o.what.Findings, "findings", false, "CSV: a column for each finding of the rules, besides the one of all")
 	f.BoolVar(&o.bom, "bom", false, "CSV: begin with a byte order mark, by which some spreadsheets know UTF-8")
@@ -78,17 +78,32 @@ func runBookExport(ctx context.Context, o *bookExportOptions) error {
 
 // all writes case after case as they are read, so that memory stays flat.
 func (o *bookExportOptions) all(ctx context.Context, w io.Writer, x *export.Exporter, read *bookReader, places []book.Place) error {
-	out, one := bufio.NewWriter(w), lineOf
-	if o.format.value == "csv" {
+	out, one, between := bufio.NewWriter(w), lineOf, ""
+	switch o.format.value {
+	case "csv":
 		one = rowOf
 		if err := o.head(out, x); err != nil {
 			return err
 		}
+	case "json":
+		between = ","
+		fmt.Fprintf(out, "{\"schema\": %d, \"cases\": [\n", export.Schema) // out keeps its first error until Flush
 	}
+	first := true
 	err := eachCase(ctx, read, places, func(it book.Item) exported { return one(x, it) }, func(e exported) error {
+		if len(e.data) == 0 {
+			return e.err
+		}
+		if !first {
+			_, _ = out.WriteString(between)
+		}
+		first = false
 		_, err := out.Write(e.data)
 		return errors.Join(e.err, err)
 	})
+	if o.format.value == "json" {
+		_, _ = out.WriteString("]}\n")
+	}
 	return errors.Join(err, out.Flush())
 }
 

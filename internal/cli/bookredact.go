@@ -8,14 +8,37 @@ import (
 
 	"filmfault/internal/book/redact"
 	"filmfault/internal/console"
+	"filmfault/internal/report/render"
 )
 
 type bookRedactOptions struct {
 	app     *app
 	shelves *shelfFlags
+	format  *choice
 	name    string
 	output  string
 }
+
+// redacted is a copy and what was done to it, as JSON has it.
+type redacted struct {
+	Schema   int            `json:"schema"`
+	Case     string         `json:"case"`
+	File     string         `json:"file"` // "" when the copy is here
+	Copy     string         `json:"copy"` // the YAML; "" when it is in the file
+	Taken    []string       `json:"left_out_of_job"`
+	Replaced []redactedMark `json:"replaced"`
+	LeftOut  []string       `json:"keys_left_out"`
+	Look     []string       `json:"look_at"`
+}
+
+type redactedMark struct {
+	Mark   string   `json:"mark"`
+	Times  int      `json:"times"`
+	Places []string `json:"places"`
+}
+
+// redactedSchema is the version of the JSON.
+const redactedSchema = 1
 
 func newBookRedact(a *app) *cobra.Command {
 	o := &bookRedactOptions{app: a}
@@ -36,6 +59,7 @@ func newBookRedact(a *app) *cobra.Command {
 		},
 	}
 	o.shelves = newShelfFlags(cmd)
+	o.format = textOrJSON(cmd, "the copy itself, or what was done with the copy in it")
 	cmd.Flags().StringVarP(&o.output, "output", "o", "", "write the copy into a new `file`")
 	return cmd
 }
@@ -54,13 +78,33 @@ func runBookRedact(o *bookRedactOptions) error {
 	if err != nil {
 		return fmt.Errorf("%s cannot be copied: %w", o.name, err)
 	}
-	if err := o.write(data); err != nil {
-		return err
+	leftOut := redact.LeftOut(c.data, data)
+	if o.format.value != "json" || o.output != "" {
+		if err := o.write(data); err != nil {
+			return err
+		}
 	}
-	for _, l := range result.Lines(redact.LeftOut(c.data, data)) {
+	if o.format.value == "json" {
+		return render.JSON(o.app.console.Out(), o.document(redact.Name(c.c.Job, o.name, redact.TradeOf(rules)), result, leftOut, data))
+	}
+	for _, l := range result.Lines(leftOut) {
 		fmt.Fprintln(o.app.talking(), console.Wrap(console.Printable(l), o.app.console.Width(), "", "  "))
 	}
 	return nil
+}
+
+func (o *bookRedactOptions) document(name string, r redact.Result, leftOut []string, data []byte) redacted {
+	out := redacted{
+		Schema: redactedSchema, Case: name, File: o.output, Taken: append([]string{}, r.Taken...), Replaced: []redactedMark{},
+		LeftOut: append([]string{}, leftOut...), Look: append([]string{}, r.Look...),
+	}
+	for _, x := range r.Replaced {
+		out.Replaced = append(out.Replaced, redactedMark{x.Mark, x.Times, x.Places})
+	}
+	if o.output == "" {
+		out.Copy = string(data)
+	}
+	return out
 }
 
 func (o *bookRedactOptions) write(data []byte) error {

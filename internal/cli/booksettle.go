@@ -29,7 +29,7 @@ type bookSettleOptions struct {
 }
 
 func newBookSettle(a *app) *cobra.Command {
-	o := &bookSettleOptions{app: a, format: &choice{value: "text", known: []string{"text", "json"}}}
+	o := &bookSettleOptions{app: a}
 	cmd := &cobra.Command{
 		Use:   "settle CASE",
 		Short: "Record the verdict on a case: what was confirmed, by which measurement, and what it cost",
@@ -67,7 +67,7 @@ func (o *bookSettleOptions) flags(cmd *cobra.Command) {
 	f.StringVar(&o.changed, "changed", "", "`what` was changed in the shop for it")
 	f.StringVar(&o.note, "note", "", "anything else, in `words`")
 	f.BoolVar(&o.again, "again", false, "change the verdict of a case that is settled")
-	f.Var(o.format, "format", "how to print what was recorded")
+	o.format = textOrJSON(cmd, "how to print what was recorded")
 }
 
 // runBookSettle begins again when somebody else changed the case meanwhile: what

@@ -7,6 +7,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"filmfault/casebook"
+	"filmfault/internal/book/export"
+	"filmfault/internal/casefile"
+	"filmfault/internal/report/render"
 )
 
 func newCasebook(a *app) *cobra.Command {
@@ -22,24 +25,30 @@ func newCasebook(a *app) *cobra.Command {
 	}
 	cmd.PersistentFlags().StringVar(&a.ownBook, "book", "", "keep and find your cases in this `folder` and not in the usual one")
 	_ = cmd.MarkPersistentFlagDirname("book") // it fails only for a flag that does not exist
-	show := &cobra.Command{
-		Use: "show ID", Short: "Print a case file, to read or to copy",
-		Args: takes(1, 1, "which case? Give its id as `filmfault casebook list` prints it"),
-		Example: "  filmfault casebook show harbour-cafe > my-copy.yaml\n" +
-			"  filmfault casebook show sign-114 --book shop/cases",
-		RunE: func(_ *cobra.Command, args []string) error { return a.showCase(args[0]) },
-		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return a.caseIDs(), cobra.ShellCompDirectiveNoFileComp
-		},
-	}
 	cmd.AddCommand(
-		newBookAdd(a), newBookList(a), show, newBookEdit(a), newBookSettle(a), newBookSimilar(a), newBookReview(a),
+		newBookAdd(a), newBookList(a), newBookShow(a), newBookEdit(a), newBookSettle(a), newBookSimilar(a), newBookReview(a),
 		newBookLearn(a), newBookReplay(a), newBookRedact(a), newBookExport(a),
 	)
 	return cmd
 }
 
-func (a *app) showCase(id string) error {
+func newBookShow(a *app) *cobra.Command {
+	var format *choice
+	cmd := &cobra.Command{
+		Use: "show ID", Short: "Print a case file, to read or to copy",
+		Args: takes(1, 1, "which case? Give its id as `filmfault casebook list` prints it"),
+		Example: "  filmfault casebook show harbour-cafe > my-copy.yaml\n" +
+			"  filmfault casebook show sign-114 --book shop/cases",
+		RunE: func(_ *cobra.Command, args []string) error { return a.showCase(args[0], format.value) },
+		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return a.caseIDs(), cobra.ShellCompDirectiveNoFileComp
+		},
+	}
+	format = textOrJSON(cmd, "print the file as it is, or the names and values of `casebook export --private`")
+	return cmd
+}
+
+func (a *app) showCase(id, format string) error {
 	if err := a.namedBook(); err != nil {
 		return err
 	}
@@ -48,8 +57,10 @@ func (a *app) showCase(id string) error {
 		return err
 	}
 	var data []byte
+	name := "casebook/" + id + ".yaml"
 	if ok {
-		data, err = os.ReadFile(own.Path())
+		name = own.Path()
+		data, err = os.ReadFile(name)
 	} else if slices.Contains(bookIDs(), id) {
 		data, err = casebook.FS.ReadFile(id + ".yaml")
 	} else {
@@ -58,6 +69,24 @@ func (a *app) showCase(id string) error {
 	if err != nil {
 		return err
 	}
+	if format == "json" {
+		return a.showRecord(id, name, data)
+	}
 	_, err = a.console.Out().Write(data)
 	return err
+}
+
+// showRecord prints a case by the names of an export, with everything in it.
+func (a *app) showRecord(id, name string, data []byte) error {
+	c, diags, err := casefile.Parse(name, data)
+	if err != nil {
+		return err
+	}
+	if len(diags) > 0 {
+		a.complain(diags, map[string][]byte{name: data})
+	}
+	if diags.HasErrors() {
+		return errTold
+	}
+	return render.JSON(a.console.Out(), export.Whole(c, id))
 }

@@ -32,8 +32,18 @@ func (c *choice) Set(s string) error {
 
 // formatFlag adds --format to a command that prints a result.
 func formatFlag(cmd *cobra.Command) *choice {
-	c := &choice{value: "text", known: []string{"text", "json", "markdown"}}
-	cmd.Flags().Var(c, "format", "how to print the result")
+	return formatOf(cmd, "how to print the result", "text", "json", "markdown")
+}
+
+// textOrJSON adds --format to a command that has no page to print.
+func textOrJSON(cmd *cobra.Command, usage string) *choice {
+	return formatOf(cmd, usage, "text", "json")
+}
+
+// formatOf adds --format; the first of the formats is taken when none is named.
+func formatOf(cmd *cobra.Command, usage string, known ...string) *choice {
+	c := &choice{value: known[0], known: known}
+	cmd.Flags().Var(c, "format", usage)
 	complete := func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return c.known, cobra.ShellCompDirectiveNoFileComp
 	}

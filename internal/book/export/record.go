@@ -161,6 +161,9 @@ type Standing struct {
 	Contributed float64 `json:"contributed"`
 }
 
+// Whole is a case with everything in it, private lines too.
+func Whole(c *casefile.Case, id string) Record { return recordOf(c, id, true) }
+
 func recordOf(c *casefile.Case, id string, private bool) Record {
 	r := Record{
 		Schema: Schema, Case: id, Title: c.Title, Invented: c.Invented, Started: c.Started, Notes: c.Notes,
