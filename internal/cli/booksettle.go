@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"time"
@@ -309,33 +308,6 @@ type settling struct {
 	sheet    diagnosis.Sheet
 	kept     bool // the ranking is that of an earlier settlement
 	warnings []string
-}
-
-// placesKept is how many places of the ranking are kept.
-const placesKept = 8
-
-// rank keeps the ranking as it stands, unless one was kept before.
-func (s *settling) rank(ctx context.Context, c opened) error {
-	b := s.rules.Base
-	sheet, diags := diagnosis.Resolve(b, c.c)
-	s.sheet, s.kept = sheet, len(s.v.Ranking) > 0
-	if s.kept {
-		_, err := s.o.app.resolve(b, c)
-		return err
-	}
-	if s.v.NoFault && !diags.HasErrors() && len(sheet.Seen(b)) == 0 {
-		s.warnings = append(s.warnings, "No failure is marked seen in the case, so there is no ranking to keep.")
-		return nil
-	}
-	e, err := s.o.app.evaluateCase(ctx, s.rules, c)
-	if err != nil {
-		return err
-	}
-	for _, x := range e.Ranking()[:min(placesKept, len(e.Ranking()))] {
-		s.v.Ranking = append(s.v.Ranking, casefile.Standing{Cause: x.Cause.ID, Contributed: math.Round(x.Contributed*1e4) / 1e4})
-	}
-	s.v.Rules = b.Digest
-	return nil
 }
 
 // warn says what is weak in a verdict.
