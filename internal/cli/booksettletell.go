@@ -180,8 +180,11 @@ func (s *settling) ranking() []string {
 		head += " (rules " + s.v.Rules + ")"
 	}
 	lines := []string{head + ":"}
-	for i, x := range s.v.Ranking {
+	for i, x := range s.v.Ranking[:min(placesKept, len(s.v.Ranking))] {
 		lines = append(lines, fmt.Sprintf("%d. %s, %s", i+1, x.Cause, report.Percent(report.Number(x.Contributed))))
+	}
+	if more := len(s.v.Ranking) - placesKept; more > 0 {
+		lines = append(lines, fmt.Sprintf("and %d more, down to the last cause of the verdict", more))
 	}
 	return lines
 }
