@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -72,11 +73,25 @@ func noCommand(group *cobra.Command, word string) error {
 		nearest(word, known, fmt.Sprintf("see `%s --help`", group.CommandPath())))
 }
 
+// inWords says what is wrong with a number without the words of its parser.
+func inWords(wrong *pflag.InvalidValueError) error {
+	var number *strconv.NumError
+	switch {
+	case !errors.As(wrong, &number):
+		return wrong.Unwrap()
+	case errors.Is(number, strconv.ErrRange):
+		return errors.New("that is out of range")
+	case strings.HasPrefix(wrong.GetFlag().Value.Type(), "float"):
+		return errors.New("that is no number")
+	}
+	return errors.New("that is no whole number")
+}
+
 // wrongFlag is the complaint about a flag, with the nearest one there is.
 func wrongFlag(cmd *cobra.Command, err error) error {
 	var wrong *pflag.InvalidValueError
 	if errors.As(err, &wrong) {
-		return usagef("--%s cannot be %q: %w", wrong.GetFlag().Name, wrong.GetValue(), wrong.Unwrap())
+		return usagef("--%s cannot be %q: %w", wrong.GetFlag().Name, wrong.GetValue(), inWords(wrong))
 	}
 	var missing *pflag.NotExistError
 	if !errors.As(err, &missing) {

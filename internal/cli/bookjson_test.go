@@ -27,7 +27,7 @@ func TestEveryBookCommandSpeaksJSON(t *testing.T) {
 		{"similar ours", "schema case rules failures weight_nats looked_at in_common near caution unreadable"},
 		{"review", "schema books rules filter totals causes verdicts tables months years rates repeats at_risk changes rankings unread left_out notes"},
 		{"learn --jobs 100", "schema rules jobs strength measured_only cases rates failures rankings notes"},
-		{"replay", "schema rules settled invented without_ranking same_rules cases rankings"},
+		{"replay", "schema rules settled invented without_ranking same_rules changed_by_later_answers cases rankings"},
 		{"redact ours", "schema case file copy left_out_of_job replaced keys_left_out look_at"},
 		{"export", "schema cases"},
 	} {

@@ -3,9 +3,11 @@ package cli
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"os"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -13,6 +15,7 @@ import (
 	"filmfault/internal/book/learn"
 	"filmfault/internal/book/review"
 	"filmfault/internal/casefile"
+	"filmfault/internal/console"
 	"filmfault/internal/diagnosis"
 	"filmfault/internal/rulebase"
 )
@@ -66,6 +69,9 @@ func (o *bookLearnOptions) check() error {
 	}
 	if _, err := os.Lstat(o.file); o.file != "" && err == nil && !o.force {
 		return usagef("%s is there already; give another name, or --force to write over it", o.file)
+	}
+	if folder := filepath.Dir(o.file); o.file != "" && noFolder(folder) {
+		return fmt.Errorf("there is no folder %s to write into; make it first", folder)
 	}
 	return nil
 }
@@ -168,8 +174,10 @@ func (a *app) readTaught(ctx context.Context, r *diagnosis.Rules, shelf book.She
 
 // passOn prints what there was to say of a case and reports whether it failed.
 func (a *app) passOn(talk []byte, err error) bool {
-	_, _ = a.talking().Write(talk) // there is nowhere to say that talk cannot be shown
-	tell(a.console, err)
+	_, _ = a.talking().Write(talk)               // there is nowhere to say that talk cannot be shown
+	if !errors.Is(err, console.ErrInterrupted) { // the whole command is stopped, and says so once
+		tell(a.console, err)
+	}
 	return err != nil
 }
 

@@ -65,13 +65,25 @@ func (o *bookLearnOptions) table(w io.Writer, l *learn.Learned, s learn.Summary)
 	return err
 }
 
+// learnedNarrow is the width below which the table is told line by line: its
+// figures take fifty columns, and the longest ids thirty.
+const learnedNarrow = 80
+
 // learnedRows writes a line for each cause that was examined.
 func learnedRows(b *strings.Builder, l *learn.Learned, width int) {
-	fmt.Fprintf(b, "%-9s%-9s%-23s%-9s%s\n", "written", "now", "90 % interval", "+ - ?", "cause")
+	narrow := width < learnedNarrow
+	if !narrow {
+		fmt.Fprintf(b, "%-9s%-9s%-23s%-9s%s\n", "written", "now", "90 % interval", "+ - ?", "cause")
+	}
 	room, least, most := 0, math.Inf(1), 0.0
 	for _, m := range l.Moves {
 		if !m.Examined() {
 			room, least, most = room+1, min(least, m.After/m.Written), max(most, m.After/m.Written)
+			continue
+		}
+		if narrow {
+			b.WriteString(console.Wrap(fmt.Sprintf("%s: written %s, now %s, 90 %% from %s to %s; + %d, - %d, ? %d", m.Cause.ID, learn.Figure(m.Written),
+				learn.Figure(m.After), learn.Figure(m.Low), learn.Figure(m.High), m.Confirmed, m.RuledOut, m.NotExamined), width, "", "  ") + "\n")
 			continue
 		}
 		left := fmt.Sprintf("%-9s%-9s%-23s%-9s", learn.Figure(m.Written), learn.Figure(m.After), learn.Figure(m.Low)+" to "+learn.Figure(m.High),

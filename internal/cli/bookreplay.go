@@ -30,8 +30,10 @@ func newBookReplay(a *app) *cobra.Command {
 		Long: "Rank the settled cases of your book again, with their facts, findings and logs as they are in their files,\n" +
 			"by the rules in force, and compare with the rankings as they stood when the cases were settled: whose\n" +
 			"first place changes, whether the confirmed cause stands further up or down, and how good the rankings\n" +
-			"were and would be. Both are cut to as many places as the case kept. Without cases of your own, the\n" +
-			"built-in ones are taken, which are invented.",
+			"were and would be. Both are cut to as many places as the case kept. A case that was ranked by these same\n" +
+			"rules is not counted: what moves there was put into the case later. Readings put in after settling\n" +
+			"flatter today's rankings of the others too. Without cases of your own, the built-in ones are taken,\n" +
+			"which are invented.",
 		Example: "  filmfault casebook replay\n  filmfault --rules own-rules casebook replay --format markdown",
 		Args:    takes(0, 0, ""),
 		RunE:    func(cmd *cobra.Command, _ []string) error { return runBookReplay(cmd.Context(), o) },
@@ -71,7 +73,8 @@ type replayed struct {
 	settled  int
 	invented int
 	without  []string // cases that keep no ranking
-	same     int      // of those compared, made by the rules in force
+	same     int      // ranked by the rules in force then: nothing to compare
+	later    []string // of those, the ones whose first place was changed by later answers
 	cases    []replayedCase
 	summary  learn.Summary
 }
@@ -126,6 +129,10 @@ func (p *replayed) add(x rankedAgain) {
 	}
 	if x.sameRules {
 		p.same++
+		if x.FirstChanged() {
+			p.later = append(p.later, x.Case)
+		}
+		return
 	}
 	p.cases = append(p.cases, x.replayedCase)
 }
@@ -154,7 +161,7 @@ func (a *app) rankAgain(ctx context.Context, r *diagnosis.Rules, at book.Place) 
 	v := o.c.Verdict
 	then := learn.Stood(r.Base, v)
 	x := rankedAgain{ranked: true, invented: o.c.Invented, kept: len(then) > 0}
-	x.Compared = learn.Compare(at.ID, learn.Judgements(r.Base, v), then, learn.RankingOf(e.Evaluation))
+	x.Compared = learn.Compare(at.ID, learn.Judgements(r.Base, o.c), then, learn.RankingOf(e.Evaluation))
 	x.sameRules = v.Rules == r.Base.Digest
 	return x, nil
 }
@@ -180,7 +187,14 @@ func (p replayed) head() []string {
 		out = append(out, fmt.Sprintf("%d keep no ranking to compare with.", n))
 	}
 	if p.same > 0 {
-		out = append(out, fmt.Sprintf("%d were ranked by these same rules then.", p.same))
+		text := fmt.Sprintf("%d were ranked by these same rules then, so that there is nothing to compare", p.same)
+		if len(p.later) > 0 {
+			text += "; what was put in after settling changed the first place of " + strings.Join(p.later, ", ")
+		}
+		out = append(out, text+".")
+	}
+	if len(p.cases) > 0 {
+		out = append(out, "A reading that was put in after settling counts now and did not then.")
 	}
 	return out
 }
@@ -202,9 +216,6 @@ func (c replayedCase) line() string {
 		out += "; no listed cause was confirmed"
 	default:
 		out += fmt.Sprintf("; confirmed %s, %s then, %s now: %s", c.Confirmed, placeIn(c.PlaceBefore), placeIn(c.PlaceAfter), c.Turn())
-	}
-	if c.sameRules {
-		out += " (by the same rules)"
 	}
 	return out
 }
@@ -302,13 +313,13 @@ type replayedDocument struct {
 	Invented int            `json:"invented"`
 	Without  []string       `json:"without_ranking"`
 	SameThen int            `json:"same_rules"`
+	Later    []string       `json:"changed_by_later_answers"` // of those with the same rules, by case
 	Cases    []replayedLine `json:"cases"`
 	Rankings rankedTwice    `json:"rankings"`
 }
 
 type replayedLine struct {
 	Case        string `json:"case"`
-	SameRules   bool   `json:"same_rules"`
 	FirstBefore string `json:"first_before"`
 	FirstAfter  string `json:"first_after"`
 	Confirmed   string `json:"confirmed"`
@@ -350,12 +361,12 @@ func rankedJSON(s learn.Summary) rankedTwice {
 
 func replayedJSON(p replayed) replayedDocument {
 	d := replayedDocument{
-		Schema: 1, Rules: p.rules, Settled: p.settled, Invented: p.invented, Without: []string{}, SameThen: p.same,
+		Schema: 1, Rules: p.rules, Settled: p.settled, Invented: p.invented, Without: []string{}, SameThen: p.same, Later: append([]string{}, p.later...),
 		Cases: []replayedLine{}, Rankings: rankedJSON(p.summary),
 	}
 	d.Without = append(d.Without, p.without...)
 	for _, c := range p.cases {
-		d.Cases = append(d.Cases, replayedLine{c.Case, c.sameRules, c.Before.First(), c.After.First(), c.Confirmed, c.PlaceBefore, c.PlaceAfter, string(c.Turn())})
+		d.Cases = append(d.Cases, replayedLine{c.Case, c.Before.First(), c.After.First(), c.Confirmed, c.PlaceBefore, c.PlaceAfter, string(c.Turn())})
 	}
 	return d
 }

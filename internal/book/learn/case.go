@@ -25,18 +25,21 @@ type Judged struct {
 	Confirmed, Measured bool
 }
 
-// Of reads a case and its sheet; the month is not among what they say. A cause that the verdict names twice is confirmed
-// if it is so once; conditions, which are never ranked, are left out.
+// Of reads a case and its sheet; the month is not among what they say. A cause that
+// the verdict names twice is confirmed if it is so once; conditions, which are
+// never ranked, are left out.
 func Of(b *rulebase.Base, id string, c *casefile.Case, s diagnosis.Sheet) Case {
 	return Case{
 		ID: id, Invented: c.Invented, Settled: c.Verdict != nil,
-		Seen: s.Seen(b), Absent: s.Absent(b), Facts: s.Facts, Judged: Judgements(b, c.Verdict),
+		Seen: s.Seen(b), Absent: s.Absent(b), Facts: s.Facts, Judged: Judgements(b, c),
 	}
 }
 
-// Judgements lists the causes that a verdict confirmed or ruled out; none of an
-// open case.
-func Judgements(b *rulebase.Base, v *casefile.Verdict) []Judged {
+// Judgements lists the causes that the verdict of a case confirmed or ruled out;
+// none of an open case. A measurement counts as one when the case holds its
+// reading; else the verdict is an opinion.
+func Judgements(b *rulebase.Base, c *casefile.Case) []Judged {
+	v := c.Verdict
 	if v == nil {
 		return nil
 	}
@@ -46,8 +49,7 @@ func Judgements(b *rulebase.Base, v *casefile.Verdict) []Judged {
 		if !ok || !e.Cause || x.State != casefile.Confirmed && x.State != casefile.RuledOut {
 			continue
 		}
-		f, _ := b.Finding(b.Current(x.By))
-		j := Judged{Cause: e.ID, Confirmed: x.State == casefile.Confirmed, Measured: f.Measurement != nil}
+		j := Judged{Cause: e.ID, Confirmed: x.State == casefile.Confirmed, Measured: measured(b, c, x.By)}
 		if before, twice := by[e.ID]; !twice || j.Confirmed && !before.Confirmed {
 			by[e.ID] = j
 		}
@@ -58,6 +60,15 @@ func Judgements(b *rulebase.Base, v *casefile.Verdict) []Judged {
 	}
 	slices.SortFunc(out, func(a, b Judged) int { return cmp.Compare(a.Cause, b.Cause) })
 	return out
+}
+
+// measured reports whether a verdict's finding is a measurement that the case holds
+// a reading of.
+func measured(b *rulebase.Base, c *casefile.Case, by string) bool {
+	f, ok := b.Finding(b.Current(by))
+	return ok && f.Measurement != nil && slices.ContainsFunc(c.Findings, func(e casefile.Entry) bool {
+		return b.Current(e.ID) == f.ID && !e.NotChecked && e.Source != "assumed"
+	})
 }
 
 // Tally is how often a cause was confirmed and ruled out, among the cases in which

@@ -75,21 +75,29 @@ type Compared struct {
 	// for none; its places are 0 where a ranking does not name it.
 	Confirmed               string
 	PlaceBefore, PlaceAfter int
-	// Judged are the causes confirmed or ruled out; the sums are of the squares
+	// Judged are the causes confirmed or ruled out that the score counts; the sums are of the squares
 	// between their probabilities and 1 or 0.
 	Judged                      int
 	SquaresBefore, SquaresAfter float64
 }
 
 // Compare compares two rankings of a case with its verdict. Both are cut to the
-// shorter, so that neither is judged by places that the other does not keep; a
-// cause beyond has probability 0.
+// shorter, so that neither is judged by places that the other does not keep. What
+// was said of a cause beyond those places is not known, so that one ruled out is
+// left out of the score; one confirmed is a miss, with probability 0.
 func Compare(id string, judged []Judged, before, after Ranking) Compared {
 	n := min(len(before), len(after))
-	c := Compared{Case: id, Before: before[:n], After: after[:n], Judged: len(judged)}
+	c := Compared{Case: id, Before: before[:n], After: after[:n]}
 	for _, j := range judged {
 		then, p := c.Before.find(j.Cause)
 		now, q := c.After.find(j.Cause)
+		if then == 0 && !j.Confirmed {
+			continue
+		}
+		c.Judged++
+		if then > 0 && now == 0 { // it fell below them, to a probability that is known
+			_, q = after.find(j.Cause)
+		}
 		truth := 0.0
 		if j.Confirmed {
 			truth = 1

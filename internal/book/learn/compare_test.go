@@ -27,7 +27,10 @@ func TestCompare(t *testing.T) {
 	require.Equal(t, Better, c.Turn())
 	require.True(t, c.FirstChanged())
 	require.InDelta(t, 0.8*0.8+0.6*0.6+0.1*0.1, c.SquaresBefore, 1e-12)
-	require.InDelta(t, 0.5*0.5+0.3*0.3, c.SquaresAfter, 1e-12, "dusty is beyond the three places that the other ranking has")
+	require.InDelta(t, 0.5*0.5+0.3*0.3+0.05*0.05, c.SquaresAfter, 1e-12, "dusty fell below the places kept, to a probability that is known")
+	c = Compare("x", judged("-late", "+greasy"), before, after)
+	require.Equal(t, 1, c.Judged, "what was said of late then is not known; greasy was missed")
+	require.InDelta(t, 1, c.SquaresBefore, 1e-12)
 	require.Equal(t, Worse, Compare("x", judged("+thick"), after, before).Turn())
 	require.Equal(t, Same, Compare("x", judged("+thick"), before, before).Turn())
 	require.Equal(t, NoCause, Compare("x", judged("-thick"), before, after).Turn())
@@ -63,7 +66,10 @@ func TestJudgements(t *testing.T) {
 		{Cause: "heat", State: casefile.Confirmed},
 		{Cause: "dusty", State: casefile.RuledOut},
 	}}
-	require.Equal(t, judged("+thick*", "+wet*", "-dusty"), Judgements(b, v))
-	require.Empty(t, Judgements(b, nil))
+	c := &casefile.Case{Verdict: v, Findings: []casefile.Entry{{ID: "weight", Answer: "heavy"}}}
+	require.Equal(t, judged("+thick*", "+wet*", "-dusty"), Judgements(b, c))
+	c.Findings[0] = casefile.Entry{ID: "weight", NotChecked: true}
+	require.Equal(t, judged("+thick", "+wet", "-dusty"), Judgements(b, c), "a measurement without its reading is an opinion")
+	require.Empty(t, Judgements(b, &casefile.Case{}))
 	require.Equal(t, ranking("wet", 0.5), Stood(b, &casefile.Verdict{Settlement: casefile.Settlement{Ranking: []casefile.Standing{{Cause: "wet", Contributed: 0.5}}}}))
 }

@@ -158,7 +158,7 @@ func From(b *rulebase.Base, cases []Case, o Options) (*Learned, error) {
 	}
 	kept := l.count(cases)
 	if (l.Jobs > 0 || o.Months != nil) && l.Jobs < len(kept) {
-		return nil, fmt.Errorf("%w: %d jobs done, and the book holds %d that failed in that time; count every job, the sound ones too", ErrFewJobs, l.Jobs, len(kept))
+		return nil, fmt.Errorf("%w: %d jobs done, and the book holds %d with a failure seen in that time; count every job, the sound ones too", ErrFewJobs, l.Jobs, len(kept))
 	}
 	moves := l.begin(kept)
 	var err error
