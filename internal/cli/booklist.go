@@ -268,6 +268,9 @@ func (a *app) find(f *shelfFlags, name string) (found, []book.Place, error) {
 			return found{o, p}, places, err
 		}
 	}
+	if o, ok, err := a.builtInCase(name); ok { // asked about with --own: it is what the others are laid beside
+		return found{opened: o}, places, err
+	}
 	return found{}, nil, fmt.Errorf("there is no case file %q and no such case in the casebook%s", name,
 		nearest(strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)), ids, "`filmfault casebook list` names them"))
 }

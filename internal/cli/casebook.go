@@ -23,8 +23,6 @@ func newCasebook(a *app) *cobra.Command {
 		Args:    takes(0, 0, ""),
 		RunE:    func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	cmd.PersistentFlags().StringVar(&a.ownBook, "book", "", "keep and find your cases in this `folder` and not in the usual one")
-	_ = cmd.MarkPersistentFlagDirname("book") // it fails only for a flag that does not exist
 	cmd.AddCommand(
 		newBookAdd(a), newBookList(a), newBookShow(a), newBookEdit(a), newBookSettle(a), newBookSimilar(a), newBookReview(a),
 		newBookLearn(a), newBookReplay(a), newBookRedact(a), newBookExport(a),

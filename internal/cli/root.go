@@ -55,6 +55,8 @@ func newRoot(a *app) *cobra.Command {
 	}
 	root.SetFlagErrorFunc(wrongFlag)
 	root.PersistentFlags().StringArrayVar(&a.rules, "rules", nil, "read the rule files of a `folder` over the built-in ones (may be repeated)")
+	root.PersistentFlags().StringVar(&a.ownBook, "book", "", "keep and find your cases in this `folder` and not in the usual one")
+	_ = root.MarkPersistentFlagDirname("book") // it fails only for a flag that does not exist
 	root.PersistentFlags().BoolVar(&a.plain, "plain", false, "ask line by line, without moving the cursor")
 	root.AddCommand(newInterview(a), newDiagnose(a), newWhy(a), newWhatif(a), newMeasure(a), newButfor(a), newCalc(a), newCasebook(a), newRules(a))
 	addTopics(root)
