@@ -48,7 +48,7 @@ func layers() []layer {
 		{"internal/book/export", "book book/redact book/review casefile rulebase"},
 		{"internal/inference", "bdd"},
 		{"internal/diagnosis", "bdd casefile inference quantity rulebase source"},
-		{"internal/book/learn", "casefile diagnosis inference rulebase yamldoc"},
+		{"internal/book/learn", "book/review casefile diagnosis inference rulebase yamldoc"},
 		{"internal/implied", "casefile diagnosis joblog physics/... quantity replay rulebase shop source uncertain"},
 		{"internal/prompt", "console"},
 		{"internal/prompt/prompttest", "prompt"},

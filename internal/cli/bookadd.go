@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -96,6 +97,9 @@ func runBookAdd(o *bookAddOptions) error {
 
 func (o *bookAddOptions) add(b *rulebase.Base, dir, file string) (addedCase, error) {
 	c, err := o.app.openFile(file, file)
+	if errors.Is(err, fs.ErrNotExist) && slices.Contains(bookIDs(), file) {
+		return addedCase{}, fmt.Errorf("%s is a built-in case and no file; `filmfault casebook edit %s` or `filmfault casebook settle %s` copies it into the book, with the files it names", file, file, file)
+	}
 	if errors.Is(err, fs.ErrNotExist) {
 		return addedCase{}, fmt.Errorf("there is no case file %q; give the name of a file", file)
 	}

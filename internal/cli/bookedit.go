@@ -48,7 +48,7 @@ func newBookEdit(a *app) *cobra.Command {
 type edited struct {
 	Schema   int    `json:"schema"`
 	Case     string `json:"case"`
-	File     string `json:"file"`
+	File     string `json:"file"`     // "" when a built-in case's copy was taken out again
 	Replaced bool   `json:"replaced"` // the case is now what was written
 	Copy     string `json:"copy"`     // what was written, where it is kept; "" when it is not
 }
@@ -57,16 +57,23 @@ type edited struct {
 const editedSchema = 1
 
 func (a *app) editCase(ctx context.Context, name, format string) error {
+	path, builtIn, err := a.editable(name)
+	if err != nil {
+		return err
+	}
 	if !a.console.IsInTerminal() {
-		return fmt.Errorf("there is no terminal here to open an editor in; change the file itself (%s), or put answers in with `filmfault measure %s NAME=ANSWER`", a.whereCase(name), name)
+		return noEditor(path, name)
 	}
 	b, err := a.base()
 	if err != nil {
 		return err
 	}
-	path, err := a.editable(name)
-	if err != nil {
-		return err
+	var fresh *parcel
+	if path == "" {
+		if fresh, err = a.copyBuiltIn(builtIn); err != nil {
+			return err
+		}
+		path = fresh.path()
 	}
 	text, err := os.ReadFile(path)
 	if err != nil {
@@ -74,48 +81,49 @@ func (a *app) editCase(ctx context.Context, name, format string) error {
 	}
 	restore := a.console.GuardTerminal(ctx)
 	defer restore()
-	e := &editing{app: a, base: b, ask: a.prompter(), name: name, path: path, text: text}
+	e := &editing{app: a, base: b, ask: a.prompter(), name: name, path: path, text: text, fresh: fresh}
 	e.copy = filepath.Join(filepath.Dir(path), e.copyName(fmt.Sprintf("%x", sha256.Sum256(text))[:8]))
 	err = e.run(ctx)
+	e.unlessUsed()
 	if format != "json" {
 		return err
 	}
-	out := edited{Schema: editedSchema, Case: name, File: path, Replaced: e.replaced}
+	out := edited{Schema: editedSchema, Case: name, File: e.path, Replaced: e.replaced}
 	if _, gone := os.Lstat(e.copy); gone == nil {
 		out.Copy = e.copy
 	}
 	return errors.Join(err, render.JSON(a.console.Out(), out))
 }
 
-// whereCase says where the file of a case is, as well as can be said.
-func (a *app) whereCase(name string) string {
-	if own, ok, err := a.ownCase(name); noFile(name) && err == nil && ok {
-		return own.Path()
+// noEditor says what to do where no editor can be opened; path is "" for a
+// built-in case.
+func noEditor(path, name string) error {
+	file, at := path, path
+	if path == "" {
+		file, at = "a copy: filmfault casebook show "+name+" > "+name+".yaml", name
 	}
-	if !noFile(name) {
-		return name
-	}
-	return "a copy: filmfault casebook show " + name + " > " + name + ".yaml"
+	return fmt.Errorf("there is no terminal here to open an editor in; change the file itself (%s), or put answers in with `filmfault measure %s NAME=ANSWER`", file, inShell(at))
 }
 
-// editable is the file to edit: one that is named, the shop's own case, or a
-// built-in case's copy. A case that cannot be read is edited to mend it.
-func (a *app) editable(name string) (string, error) {
+// editable is the file to edit: one that is named, or the shop's own case; or
+// else no file and a built-in case, to be copied. A case that cannot be read is
+// edited to mend it.
+func (a *app) editable(name string) (string, opened, error) {
 	if !noFile(name) {
-		return name, nil
+		return name, opened{}, nil
 	}
 	own, ok, err := a.ownCase(name)
-	if err != nil || ok {
-		return own.Path(), err
+	if err != nil {
+		return "", opened{}, err
+	}
+	if ok {
+		return own.Path(), opened{}, nil
 	}
 	o, ok, err := a.builtInCase(name)
-	if err != nil {
-		return "", err
+	if err == nil && !ok {
+		err = fmt.Errorf("there is no case %q%s", name, a.nearCase(name))
 	}
-	if !ok {
-		return "", fmt.Errorf("there is no case %q%s", name, a.nearCase(name))
-	}
-	return a.copyBuiltIn(o)
+	return "", o, err
 }
 
 // editing is a case being changed by hand, in a copy beside it.
@@ -127,6 +135,24 @@ type editing struct {
 	text       []byte // the case as the copy was taken from it
 	copy       string
 	replaced   bool
+	fresh      *parcel // a built-in case that came into the book for this, or nil
+}
+
+// unlessUsed takes a built-in case out of the book again, with what came along,
+// when nothing came of editing it.
+func (e *editing) unlessUsed() {
+	if e.fresh == nil || e.replaced {
+		return
+	}
+	if _, err := os.Lstat(e.copy); err == nil {
+		return // it is gone on with later
+	}
+	if now, err := os.ReadFile(e.path); err != nil || !bytes.Equal(now, e.text) {
+		return // somebody else works on it by now
+	}
+	e.fresh.takeBack()
+	e.say("The copy of %s was taken out of the book again, with what came along.", e.name)
+	e.path = ""
 }
 
 // copyName is the name of a copy of the case. It is hidden, so that it is no
@@ -244,7 +270,25 @@ func (e *editing) replace(text []byte) error {
 	e.replaced = true
 	_ = os.Remove(e.copy) // what it says is in the case now
 	e.say("Saved in %s.", e.path)
+	e.tellOfName(text)
 	return nil
+}
+
+// tellOfName says by what name the book knows a case whose line `case:` was
+// changed to another.
+func (e *editing) tellOfName(text []byte) {
+	if !noFile(e.name) {
+		return // a file, perhaps of no book
+	}
+	file := strings.TrimSuffix(filepath.Base(e.path), filepath.Ext(e.path))
+	c, _, err := casefile.Parse(e.path, text)
+	if err != nil || c.ID == "" || c.ID == file {
+		return
+	}
+	if old, _, err := casefile.Parse(e.path, e.text); err == nil && old.ID == c.ID {
+		return
+	}
+	e.say("The line case: says %s now, but the book knows a case by the name of its file: it is still %s there.", c.ID, file)
 }
 
 // whatNow asks what to do with a copy that is not sound.
@@ -297,9 +341,24 @@ func (a *app) runEditor(file string) error {
 	case errors.As(err, &failed):
 		return fmt.Errorf("the editor (%s) ended with an error: %w", line, err)
 	case err != nil:
-		return fmt.Errorf("the editor (%s) cannot be opened: %w; set VISUAL or EDITOR to one that is there", line, err)
+		return fmt.Errorf("the editor (%s) cannot be opened: %w; set VISUAL or EDITOR to one that is there", line, noProgram(err))
 	}
 	return nil
+}
+
+// noProgram is why a program cannot be run, without the words of the system's
+// calls.
+func noProgram(err error) error {
+	var search *exec.Error
+	switch {
+	case errors.Is(err, exec.ErrNotFound), errors.Is(err, fs.ErrNotExist):
+		return errors.New("there is no such program")
+	case errors.Is(err, fs.ErrPermission):
+		return errors.New("that is no program that may be run")
+	case errors.As(err, &search):
+		return search.Err
+	}
+	return reason(err)
 }
 
 // editorWords splits an editor's command line. A line that as a whole is a

@@ -20,13 +20,13 @@ import (
 
 // copyBuiltIn copies a built-in case into the book, to be worked on there, and
 // says where it is.
-func (a *app) copyBuiltIn(o opened) (string, error) {
+func (a *app) copyBuiltIn(o opened) (*parcel, error) {
 	dir, err := a.bookFolder()
 	if err != nil {
-		return "", err
+		return nil, err
 	}
 	p := &parcel{app: a, opened: o, dir: dir, id: o.name, photos: true}
-	return p.path(), p.deliver()
+	return p, p.deliver()
 }
 
 // parcel is a case on its way into the book, with the files that it names.
@@ -37,7 +37,7 @@ type parcel struct {
 	as      string // the id to write into the case, "" to leave that as it is
 	photos  bool
 	renamed []renamed
-	made    []string // files written so far
+	made    []string // files and folders made so far, in this order
 	with    []string // what came along, as named in the copy
 }
 
@@ -63,9 +63,7 @@ func (p *parcel) deliver() error {
 	}
 	err := p.copyAll()
 	if err != nil {
-		for _, name := range p.made {
-			_ = os.Remove(name) // it was not there before
-		}
+		p.takeBack()
 		return err
 	}
 	with := ""
@@ -73,6 +71,26 @@ func (p *parcel) deliver() error {
 		with = ", with " + strings.Join(p.with, ", ")
 	}
 	fmt.Fprintf(p.app.console.Err(), "Added %s: %s%s.\n", p.id, p.path(), with)
+	return nil
+}
+
+// takeBack removes what was made and was not there before; a folder that holds
+// something else by now stays.
+func (p *parcel) takeBack() {
+	for _, name := range slices.Backward(p.made) {
+		_ = os.Remove(name)
+	}
+}
+
+// folder makes a folder, if it is not there.
+func (p *parcel) folder(dir string) error {
+	fresh := noFolder(dir)
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return err
+	}
+	if fresh {
+		p.made = append(p.made, dir)
+	}
 	return nil
 }
 
@@ -148,7 +166,7 @@ func (p *parcel) check(n named, tell func(source.Span, string, string, string)) 
 	}
 	f, err := p.app.beside(p.opened)(*n.name)
 	if err != nil {
-		tell(n.span, "no-file", fmt.Sprintf("the %s, %s, cannot be read: %v", n.what, *n.name, reason(err)), "the name of the file as seen from the case's folder, or nothing")
+		tell(n.span, "no-file", fmt.Sprintf("the %s, %s, cannot be read: %v%s", n.what, *n.name, reason(err), p.ofBuiltIn()), "the name of the file as seen from the case's folder, or nothing")
 		return
 	}
 	defer f.Close()
@@ -159,9 +177,18 @@ func (p *parcel) check(n named, tell func(source.Span, string, string, string)) 
 	}
 }
 
+// ofBuiltIn says how a built-in case comes with its files, to who printed one
+// into a file without them.
+func (p *parcel) ofBuiltIn() string {
+	if p.store == nil || !slices.Contains(bookIDs(), p.c.ID) {
+		return ""
+	}
+	return fmt.Sprintf("; `filmfault casebook edit %s` brings the built-in case along with its files", p.c.ID)
+}
+
 // copyAll writes everything, the case last.
 func (p *parcel) copyAll() error {
-	if err := os.MkdirAll(p.dir, 0o755); err != nil {
+	if err := p.folder(p.dir); err != nil {
 		return fmt.Errorf("the folder of your cases, %s, cannot be made: %w", p.dir, reason(err))
 	}
 	along := p.needed()
@@ -182,6 +209,9 @@ func (p *parcel) copyAll() error {
 	err = casefile.CreateFile(p.path(), text, p.mode())
 	if errors.Is(err, fs.ErrExist) {
 		return p.taken(p.path())
+	}
+	if err == nil {
+		p.made = append(p.made, p.path())
 	}
 	return err
 }
@@ -323,7 +353,7 @@ func (n named) candidate(id string, i int) string {
 // when another file has the name.
 func (p *parcel) put(name string, data []byte) (bool, error) {
 	full := filepath.Join(p.dir, filepath.FromSlash(name))
-	if err := os.MkdirAll(filepath.Dir(full), 0o755); err != nil {
+	if err := p.folder(filepath.Dir(full)); err != nil {
 		return false, err
 	}
 	err := casefile.CreateFile(full, data, 0)

@@ -44,7 +44,7 @@ func newBookReview(a *app) *cobra.Command {
 			"  jobs:\n" +
 			"    - {month: 2026-04, done: 31}\n" +
 			"    - {month: 2026-04, done: 12, tool: spray}   # of them, by any fact or line of a job\n\n" +
-			"A case file that cannot be read is named and left out.",
+			"A case file that cannot be read is named and left out; the exit code is then 3.",
 		Example: "  filmfault casebook review --book cases --from 2026-01\n" +
 			"  filmfault casebook review --book cases --where tool=spray --format html -o review.html",
 		Args: takes(0, 0, ""),
@@ -86,9 +86,14 @@ func runBookReview(ctx context.Context, o *bookReviewOptions) error {
 	if err != nil {
 		return err
 	}
+	// The review is made all the same; the exit code tells of what it lacks.
+	var lacking error
+	if len(in.Left) > 0 {
+		lacking = errTold
+	}
 	d := review.Build(b, in, filter)
 	if o.file == "" {
-		return o.print(o.app.console.Out(), d)
+		return errors.Join(o.print(o.app.console.Out(), d), lacking)
 	}
 	var out bytes.Buffer
 	if err := o.print(&out, d); err != nil {
@@ -98,7 +103,7 @@ func runBookReview(ctx context.Context, o *bookReviewOptions) error {
 		return err
 	}
 	fmt.Fprintf(o.app.talking(), "The review is in %s.\n", o.file)
-	return nil
+	return lacking
 }
 
 func (o *bookReviewOptions) print(w io.Writer, d *review.Document) error {
@@ -193,18 +198,29 @@ func (a *app) jobsDone(b *rulebase.Base, shelves book.Book) (review.Jobs, error)
 		if err != nil {
 			return jobs, fmt.Errorf("%s cannot be read: %w", name, reason(err))
 		}
-		here, data, diags, err := review.ReadJobs(b, f, name)
+		here, data, diags, err := review.ReadJobs(b, f, name, review.DayOf(a.console.Now()))
 		if err := errors.Join(err, f.Close()); err != nil {
 			return jobs, fmt.Errorf("%s cannot be read: %w", name, reason(err))
 		}
 		a.complain(diags, map[string][]byte{name: data})
 		if diags.HasErrors() {
 			fmt.Fprintf(a.talking(), "%s: the jobs done were left out for that.\n", name)
+			jobs.Broken = append(jobs.Broken, firstError(diags))
 			continue
 		}
 		jobs = jobs.And(here)
 	}
 	return jobs, nil
+}
+
+// firstError is where the first error is.
+func firstError(list source.List) string {
+	for _, d := range list {
+		if d.Severity == source.Error {
+			return d.Span.String()
+		}
+	}
+	return ""
 }
 
 // warned gathers what is wrong in the files of a book.

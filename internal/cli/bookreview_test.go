@@ -52,7 +52,7 @@ func TestReviewLeavesAnUnreadableFileOut(t *testing.T) {
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "newer.yaml"), []byte("schema: 9\n"), 0o644))
 	require.NoError(t, os.Symlink("nowhere", filepath.Join(dir, "gone.yaml")))
 	out, talk, err := reviewed(t, context.Background(), "--book", dir, "--format", "json")
-	require.NoError(t, err)
+	require.ErrorIs(t, err, errTold, "exit code 3, as the help of casebook list has it")
 	require.Contains(t, out, `"cases": 3,`)
 	require.Contains(t, talk, "use a newer")
 	require.Contains(t, talk, "gone.yaml cannot be")

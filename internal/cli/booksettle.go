@@ -1,9 +1,11 @@
 package cli
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 	"time"
@@ -12,7 +14,6 @@ import (
 
 	"filmfault/internal/book/review"
 	"filmfault/internal/casefile"
-	"filmfault/internal/console"
 	"filmfault/internal/diagnosis"
 	"filmfault/internal/rulebase"
 )
@@ -36,9 +37,9 @@ func newBookSettle(a *app) *cobra.Command {
 			"folder of your cases. A verdict says at least one of: which cause was confirmed, that it was something\n" +
 			"the rules do not list, that there was no fault. The ranking as it stands is kept with it, so that\n" +
 			"hindsight cannot better it. A case that is settled is settled again with --again only: what you give\n" +
-			"then takes the place of what stood there, what you do not give stays, and so does the first ranking.",
+			"then takes the place of what stood there; what you do not give stays, the day and the first ranking too.",
 		Example: "  filmfault casebook settle sign-114 --confirmed thick-pass=groove-thickness --ruled-out dust-left=dust-tape\n" +
-			"  filmfault casebook settle sign-115 --unlisted --by \"the shop\" --cost \"lift rental=180\" --cost \"repaint=$420\" --pays \"the shop\"",
+			"  filmfault casebook settle sign-115 --unlisted --by \"the shop\" --cost \"lift rental=180\" --cost repaint=420 --pays \"the shop\"",
 		Args: takes(1, 1, "which case? Give its id as `filmfault casebook list` prints it, or a case file"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			o.name = args[0]
@@ -59,7 +60,7 @@ func (o *bookSettleOptions) flags(cmd *cobra.Command) {
 	f.StringArrayVar(&o.notExamined, "not-examined", nil, "a `CAUSE` that nobody examined (may be repeated)")
 	f.BoolVar(&o.unlisted, "unlisted", false, "it was something that the rules do not list")
 	f.BoolVar(&o.noFault, "no-fault", false, "there was no fault")
-	f.StringVar(&o.date, "date", "", "the `day` it was settled, such as 2026-04-17; today when not given")
+	f.StringVar(&o.date, "date", "", "the `day` it was settled, such as 2026-04-17; when not given, today, or with --again the day that stands")
 	f.StringVar(&o.by, "by", "", "`who` settled it")
 	f.StringVar(&o.pays, "pays", "", "`who` pays")
 	f.StringArrayVar(&o.costs, "cost", nil, "what something cost, `WHAT=AMOUNT` (may be repeated)")
@@ -126,12 +127,12 @@ func (o *bookSettleOptions) read(b *rulebase.Base) (*casefile.Verdict, error) {
 	return v, contradictory(v)
 }
 
-// day is the date of the verdict.
+// day is the date that was given, if any.
 func (o *bookSettleOptions) day() (string, error) {
-	today := o.app.console.Now()
 	if o.date == "" {
-		return today.Format(time.DateOnly), nil
+		return "", nil
 	}
+	today := o.app.console.Now()
 	at, err := time.Parse(time.DateOnly, o.date)
 	switch {
 	case err != nil:
@@ -235,7 +236,11 @@ func (o *bookSettleOptions) settle(ctx context.Context, r *diagnosis.Rules, give
 	if s.old != nil && !o.again {
 		return usagef("%s is settled already%s; add --again to change the verdict, the ranking kept with it stays", o.name, settledWhen(s.old))
 	}
+	if s.old != nil && reflect.DeepEqual(given, &casefile.Verdict{}) {
+		return usagef("--again changes the verdict of %s, but nothing to change was given; add what is to be another, such as --date or --cost", o.name)
+	}
 	s.v = merged(s.old, *given)
+	s.v.Settled = cmp.Or(s.v.Settled, o.app.console.Now().Format(time.DateOnly))
 	if !settles(s.v) {
 		return usagef("a verdict says what it was: --confirmed CAUSE=MEASUREMENT, --unlisted (something the rules do not list) or --no-fault")
 	}
@@ -244,11 +249,11 @@ func (o *bookSettleOptions) settle(ctx context.Context, r *diagnosis.Rules, give
 	}
 	s.warn(c)
 	if c.store == nil {
-		path, err := o.app.copyBuiltIn(c)
+		p, err := o.app.copyBuiltIn(c)
 		if err != nil {
 			return err
 		}
-		if c, err = o.app.quiet().openFile(path, o.name); err != nil {
+		if c, err = o.app.quiet().openFile(p.path(), o.name); err != nil {
 			return err
 		}
 	}
@@ -288,7 +293,7 @@ func merged(old *casefile.Verdict, given casefile.Verdict) *casefile.Verdict {
 	for _, text := range []struct {
 		to   *string
 		from string
-	}{{&v.By, old.By}, {&v.Pays, old.Pays}, {&v.Changed, old.Changed}, {&v.Note, old.Note}} {
+	}{{&v.By, old.By}, {&v.Pays, old.Pays}, {&v.Changed, old.Changed}, {&v.Note, old.Note}, {&v.Settled, old.Settled}} {
 		if *text.to == "" {
 			*text.to = text.from
 		}
@@ -308,55 +313,4 @@ type settling struct {
 	sheet    diagnosis.Sheet
 	kept     bool // the ranking is that of an earlier settlement
 	warnings []string
-}
-
-// warn says what is weak in a verdict.
-func (s *settling) warn(c opened) {
-	for _, x := range s.v.Causes {
-		if text := s.weakness(c.c, x); text != "" {
-			s.warnings = append(s.warnings, text)
-		}
-	}
-	if s.old != nil && len(s.old.Ranking) == 0 && len(s.v.Ranking) > 0 {
-		s.warnings = append(s.warnings, "The earlier verdict had kept no ranking; the one kept now is of today.")
-	}
-	for _, text := range s.warnings {
-		fmt.Fprintln(s.o.app.console.Err(), console.Wrap("warning: "+console.Printable(text), s.o.app.console.Width(), "", "  "))
-	}
-}
-
-// weakness is what is weak in the verdict on one cause, "" for nothing.
-func (s *settling) weakness(c *casefile.Case, x casefile.Finding) string {
-	b := s.rules.Base
-	switch {
-	case x.State == casefile.NotExamined:
-		return ""
-	case x.By == "" && x.State == casefile.Confirmed:
-		return fmt.Sprintf("%s is confirmed, but no measurement is named: a ranking is no proof. Name it with --again --confirmed %s=MEASUREMENT.", x.Cause, x.Cause)
-	case x.By == "":
-		return fmt.Sprintf("%s is ruled out, but no measurement is named. Name it with --again --ruled-out %s=MEASUREMENT.", x.Cause, x.Cause)
-	}
-	e := casefile.Find(c.Findings, asWritten(b, c.Findings, b.Current(x.By)))
-	if e == nil || e.NotChecked {
-		return fmt.Sprintf("%s is %s by %s, but the case holds no reading of it. Put it in with `filmfault measure %s %s=READING`.", x.Cause, stateWord(x.State), x.By, s.o.name, x.By)
-	}
-	f, _ := b.Finding(b.Current(x.By))
-	if f.Measurement == nil && x.State == casefile.Confirmed {
-		return fmt.Sprintf("%s is confirmed by %s, which is an observation and no measurement.", x.Cause, x.By)
-	}
-	return s.readsOtherwise(x)
-}
-
-// readsOtherwise says that the reading is not the one that confirms a cause by
-// the rules, where they name one.
-func (s *settling) readsOtherwise(x casefile.Finding) string {
-	b := s.rules.Base
-	ev, _ := b.Event(b.Current(x.Cause))
-	at := slices.IndexFunc(ev.Confirm, func(k rulebase.Confirmation) bool { return k.Measurement == b.Current(x.By) })
-	read := slices.IndexFunc(s.sheet.Answers, func(a diagnosis.Answered) bool { return a.Finding == b.Current(x.By) })
-	if at < 0 || read < 0 || x.State != casefile.Confirmed || slices.Contains(ev.Confirm[at].Answers, s.sheet.Answers[read].Answer) {
-		return ""
-	}
-	return fmt.Sprintf("%s is confirmed by %s, but that read %s, and by the rules it takes %s.", x.Cause, x.By,
-		s.sheet.Answers[read].Answer, strings.Join(ev.Confirm[at].Answers, " or "))
 }

@@ -109,9 +109,9 @@ func (*settling) said(v *casefile.Verdict) string {
 	for _, x := range v.Costs {
 		parts = append(parts, x.What+" "+x.Amount)
 	}
-	for _, text := range []string{v.By, v.Pays, v.Changed, v.Note} {
-		if text != "" {
-			parts = append(parts, strings.TrimSuffix(text, "."))
+	for _, x := range []struct{ label, text string }{{"settled by ", v.By}, {"pays: ", v.Pays}, {"changed: ", v.Changed}, {"note: ", v.Note}} {
+		if x.text != "" {
+			parts = append(parts, x.label+strings.TrimSuffix(x.text, "."))
 		}
 	}
 	return strings.Join(parts, "; ")

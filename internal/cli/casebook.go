@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"fmt"
 	"os"
 	"slices"
 
@@ -62,7 +63,7 @@ func (a *app) showCase(id, format string) error {
 	} else if slices.Contains(bookIDs(), id) {
 		data, err = casebook.FS.ReadFile(id + ".yaml")
 	} else {
-		return usagef("the casebook has no case %q%s", id, nearest(id, a.caseIDs(), "see `filmfault casebook list`"))
+		return fmt.Errorf("the casebook has no case %q%s", id, nearest(id, a.caseIDs(), "see `filmfault casebook list`"))
 	}
 	if err != nil {
 		return err

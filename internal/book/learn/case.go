@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"filmfault/internal/book/review"
 	"filmfault/internal/casefile"
 	"filmfault/internal/diagnosis"
 	"filmfault/internal/rulebase"
@@ -36,8 +37,7 @@ func Of(b *rulebase.Base, id string, c *casefile.Case, s diagnosis.Sheet) Case {
 }
 
 // Judgements lists the causes that the verdict of a case confirmed or ruled out;
-// none of an open case. A measurement counts as one when the case holds its
-// reading; else the verdict is an opinion.
+// none of an open case.
 func Judgements(b *rulebase.Base, c *casefile.Case) []Judged {
 	v := c.Verdict
 	if v == nil {
@@ -49,7 +49,7 @@ func Judgements(b *rulebase.Base, c *casefile.Case) []Judged {
 		if !ok || !e.Cause || x.State != casefile.Confirmed && x.State != casefile.RuledOut {
 			continue
 		}
-		j := Judged{Cause: e.ID, Confirmed: x.State == casefile.Confirmed, Measured: measured(b, c, x.By)}
+		j := Judged{Cause: e.ID, Confirmed: x.State == casefile.Confirmed, Measured: review.Measured(b, c, x)}
 		if before, twice := by[e.ID]; !twice || j.Confirmed && !before.Confirmed {
 			by[e.ID] = j
 		}
@@ -60,15 +60,6 @@ func Judgements(b *rulebase.Base, c *casefile.Case) []Judged {
 	}
 	slices.SortFunc(out, func(a, b Judged) int { return cmp.Compare(a.Cause, b.Cause) })
 	return out
-}
-
-// measured reports whether a verdict's finding is a measurement that the case holds
-// a reading of.
-func measured(b *rulebase.Base, c *casefile.Case, by string) bool {
-	f, ok := b.Finding(b.Current(by))
-	return ok && f.Measurement != nil && slices.ContainsFunc(c.Findings, func(e casefile.Entry) bool {
-		return b.Current(e.ID) == f.ID && !e.NotChecked && e.Source != "assumed"
-	})
 }
 
 // Tally is how often a cause was confirmed and ruled out, among the cases in which

@@ -66,7 +66,7 @@ func TestJudgements(t *testing.T) {
 		{Cause: "heat", State: casefile.Confirmed},
 		{Cause: "dusty", State: casefile.RuledOut},
 	}}
-	c := &casefile.Case{Verdict: v, Findings: []casefile.Entry{{ID: "weight", Answer: "heavy"}}}
+	c := &casefile.Case{Verdict: v, Findings: []casefile.Entry{{ID: "weight", Answer: "yes"}}}
 	require.Equal(t, judged("+thick*", "+wet*", "-dusty"), Judgements(b, c))
 	c.Findings[0] = casefile.Entry{ID: "weight", NotChecked: true}
 	require.Equal(t, judged("+thick", "+wet", "-dusty"), Judgements(b, c), "a measurement without its reading is an opinion")

@@ -155,7 +155,7 @@ func TestRefusals(t *testing.T) {
 	require.ErrorIs(t, err, ErrStrength)
 	_, err = From(b, many(11, settled("peeling", "+late")), Options{Strength: 50, Jobs: 10})
 	require.ErrorIs(t, err, ErrFewJobs)
-	require.EqualError(t, err, "fewer jobs than failed ones: 10 jobs done, and the book holds 11 that failed in that time; count every job, the sound ones too")
+	require.EqualError(t, err, "fewer jobs than failed ones: 10 jobs done, and the book holds 11 with a failure seen in that time; count every job, the sound ones too")
 }
 
 // TestMonths: jobs counted by month teach against the cases of those months only.

@@ -14,6 +14,8 @@
 //     does not take the primer along. A shorter one goes as a whole word only.
 //     Words such as "the" and "and", and single letters, go only next to others
 //     of the same name. Ids, answers and figures that the rules know stay.
+//   - Who signed a verdict and who pays goes as a whole line when a part of it is
+//     one of these names.
 //   - In running text e-mail and web addresses, phone numbers and house numbers
 //     with a street become [e-mail], [web], [phone] and [address].
 //   - The wording of a question that was kept with an answer goes if it holds one
@@ -24,6 +26,8 @@ package redact
 
 import (
 	"slices"
+	"strings"
+	"unicode"
 
 	"filmfault/internal/casefile"
 )
@@ -121,6 +125,24 @@ func (w *worker) clean(place string, text *string, k kind) {
 	for _, m := range marks {
 		w.count(m, place)
 	}
+}
+
+// person is a line that holds the name of somebody: what is left of a name would
+// give the person away, so that the mark takes the place of the whole line. What
+// says more of a customer or an address, such as "the customer pays half", stays.
+func (w *worker) person(place string, text *string, k kind) {
+	out, marks := w.names.clean(*text, k, w.trade)
+	whole := k == given || slices.Contains(marks, "[contact]") || slices.Contains(marks, "[painter]") || strings.ContainsFunc(out, unicode.IsUpper)
+	if len(marks) == 0 || !whole {
+		w.clean(place, text, k)
+		return
+	}
+	slices.Sort(marks)
+	marks = slices.Compact(marks)
+	for _, m := range marks {
+		w.count(m, place)
+	}
+	*text = strings.Join(marks, ", ")
 }
 
 func (w *worker) count(mark, place string) {
@@ -228,7 +250,7 @@ func (w *worker) verdict(v *casefile.Verdict) {
 		return
 	}
 	w.terms("verdict", &v.Settled, &v.Rules)
-	w.label("verdict.by", &v.By)
+	w.person("verdict.by", &v.By, given)
 	if v.By != "" {
 		w.look = append(w.look, "who signed the verdict: "+v.By)
 	}
@@ -243,7 +265,7 @@ func (w *worker) verdict(v *casefile.Verdict) {
 		w.prose("verdict.costs", &v.Costs[i].What)
 		w.terms("verdict.costs", &v.Costs[i].Amount)
 	}
-	w.prose("verdict.pays", &v.Pays)
+	w.person("verdict.pays", &v.Pays, running)
 	w.prose("verdict.changed", &v.Changed)
 	w.prose("verdict.note", &v.Note)
 }

@@ -122,7 +122,7 @@ func TestItTellsWhatItDid(t *testing.T) {
 		`Look at: the photograph photos/\[customer\]-1\.jpg \(its name held private words: give the file this one\)\.`,
 		`Look at: the photograph photos/letters\.jpg\.`,
 		`Look at: the shop's file shops/two-bench\.yaml\.`,
-		`Look at: who signed the verdict: A\. \[painter\]\.`,
+		`Look at: who signed the verdict: \[painter\]\.`,
 	} {
 		require.Regexp(t, want, told)
 	}
@@ -159,6 +159,23 @@ func TestACaseWithoutAJobIsOnlySearchedForForms(t *testing.T) {
 	require.Equal(t, "Sun 9 days after, 1-2-2024", r.Case.Title)
 	require.Equal(t, "[address] or [address], tel [phone]", r.Case.Notes)
 	require.Contains(t, r.Lines(nil)[0], "names no customer")
+}
+
+// TestAPersonGoesWhole where a line names one: the rest of a name tells it too.
+func TestAPersonGoesWhole(t *testing.T) {
+	for _, x := range []struct{ by, pays, wantBy, wantPays string }{
+		{"Jane Doe", "Jane Doe", "[contact]", "[contact]"},
+		{"Al Penrose", "Penrose, half", "[painter]", "[painter]"},
+		{"Jane and Al Penrose", "Mr Dunmore", "[contact], [painter]", "[customer]"},
+		{"us", "dunmore pays half", "us", "[customer] pays half"},
+		{"J. Smith", "the shop, 180", "J. Smith", "the shop, 180"},
+	} {
+		c := &casefile.Case{Job: casefile.Job{Customer: "Dunmore Signs", Contact: "jane@x", Painter: "Al Penrose"},
+			Verdict: &casefile.Verdict{By: x.by, Settlement: casefile.Settlement{Pays: x.pays}}}
+		v := redact.Case(c, trade(t)).Case.Verdict
+		require.Equal(t, x.wantBy, v.By)
+		require.Equal(t, x.wantPays, v.Pays)
+	}
 }
 
 // TestPhones: numbers of forms in use, made of digits set aside for fiction

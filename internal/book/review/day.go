@@ -33,6 +33,11 @@ func ParseDay(text string) (Day, error) {
 	return dayOf(t), nil
 }
 
+// DayOf is the day of the calendar that a time lies in, where its clock is.
+func DayOf(t time.Time) Day {
+	return dayOf(time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC))
+}
+
 func dayOf(t time.Time) Day { return Day(t.Unix()/secondsADay + unixDay) }
 
 func (d Day) time() time.Time { return time.Unix((int64(d)-unixDay)*secondsADay, 0).UTC() }

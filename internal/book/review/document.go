@@ -52,17 +52,19 @@ func (f Filtered) Any() bool {
 
 // Totals are the cases in short.
 type Totals struct {
-	Cases     int      `json:"cases"`
-	Settled   int      `json:"settled"`
-	Open      int      `json:"open"`
-	Invented  int      `json:"invented"` // demonstrations among them
-	NoFault   int      `json:"no_fault"`
-	Unlisted  int      `json:"unlisted"`
-	Undecided int      `json:"undecided"` // settled, but no cause confirmed
-	Measured  Share    `json:"measured"`  // settled by a measurement, of those settled
-	Days      Days     `json:"days"`      // from finish to failure
-	Costs     []Amount `json:"costs"`
-	Costed    int      `json:"costed"` // cases with a cost that could be read
+	Cases    int `json:"cases"`
+	Settled  int `json:"settled"`
+	Open     int `json:"open"`
+	Invented int `json:"invented"` // demonstrations among them
+	// InventedOut are demonstrations left out: the book has cases that are none.
+	InventedOut int      `json:"invented_left_out"`
+	NoFault     int      `json:"no_fault"`
+	Unlisted    int      `json:"unlisted"`
+	Undecided   int      `json:"undecided"` // settled, but no cause confirmed
+	Measured    Share    `json:"measured"`  // settled by a measurement, of those settled
+	Days        Days     `json:"days"`      // from finish to failure
+	Costs       []Amount `json:"costs"`
+	Costed      int      `json:"costed"` // cases with a cost that could be read
 	// Unfinished have no day of finishing, Undated no day at all.
 	Unfinished int `json:"unfinished"`
 	Undated    int `json:"undated"`
@@ -151,7 +153,7 @@ type Rates struct {
 	Months  []Rate   `json:"months"`
 	Seasons []Rate   `json:"seasons"`
 	Splits  []Split  `json:"splits"`  // by the facts by which the jobs are split
-	Outside int      `json:"outside"` // cases with no day, or in a month without jobs
+	Outside int      `json:"outside"` // failures with no day, or in a month without jobs
 	Notes   []string `json:"notes"`
 }
 
@@ -173,7 +175,8 @@ type Rate struct {
 }
 
 // Repeat is a cause that was confirmed again and again, each time within
-// RepeatDays of the time before.
+// RepeatDays of the time before. Only a job done after the first was settled, and
+// the work changed, tells of the change; others were painted the old way.
 type Repeat struct {
 	Cause string     `json:"cause"`
 	Title string     `json:"title"`
@@ -182,11 +185,15 @@ type Repeat struct {
 
 // Repeated is one time that a cause was confirmed. After is the days since the
 // time before, null for the first; Changed is what the shop changed then.
+// AfterChange says whether the job was finished on the day that the first was
+// settled or later; null for the first and where the day is not known.
 type Repeated struct {
-	Case    string  `json:"case"`
-	Settled string  `json:"settled"`
-	After   *Number `json:"after"`
-	Changed string  `json:"changed"`
+	Case        string  `json:"case"`
+	Settled     string  `json:"settled"`
+	After       *Number `json:"after"`
+	Changed     string  `json:"changed"`
+	Finished    string  `json:"finished"`
+	AfterChange *bool   `json:"after_change"`
 }
 
 // AtRisk is jobs that share a lot, or the week of finishing, with cases in which

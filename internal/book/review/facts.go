@@ -17,34 +17,37 @@ const assumed = "assumed"
 // NotKnown stands for cases in which a trait is not known.
 const NotKnown = "not-known"
 
-// answer is the id of the answer that an entry gives to a fact. A figure gives
-// the band it lies in, none when it spans two.
-func answer(f rulebase.Fact, e casefile.Entry) (string, bool) {
+// answer is the id of the one of these answers that an entry gives. A figure
+// gives the band it lies in, none when it spans two.
+func answer(answers []rulebase.Answer, v *rulebase.Value, e casefile.Entry) (string, bool) {
 	if e.NotChecked || e.Source == assumed {
 		return "", false
 	}
-	if i, ok := rulebase.AnswerIndex(f.Answers, e.Answer); ok {
-		return f.Answers[i].ID, true
+	if i, ok := rulebase.AnswerIndex(answers, e.Answer); ok {
+		return answers[i].ID, true
 	}
-	if f.Value == nil || e.Value == "" {
+	if v == nil || e.Value == "" {
 		return "", false
 	}
-	q, err := quantity.Parse(f.Value.Kind, e.Value, f.Value.Unit)
+	q, err := quantity.Parse(v.Kind, e.Value, v.Unit)
 	if err != nil {
 		return "", false
 	}
-	low, ok := rulebase.Band(f.Answers, q.Low)
-	high, ok2 := rulebase.Band(f.Answers, q.High)
+	low, ok := rulebase.Band(answers, q.Low)
+	high, ok2 := rulebase.Band(answers, q.High)
 	if !ok || !ok2 || low != high {
 		return "", false
 	}
-	return f.Answers[low].ID, true
+	return answers[low].ID, true
 }
 
 // trait checks a trait and an answer to it and gives both as records hold them.
 func trait(b *rulebase.Base, id, said string) (Trait, error) {
 	if slices.Contains(jobTraits(), id) {
 		return Trait{id, folded(said)}, nil
+	}
+	if slices.Contains(private(), id) {
+		return Trait{}, fmt.Errorf("the %s is private and is not counted", id)
 	}
 	f, ok := b.Fact(b.Current(id))
 	if !ok {
@@ -59,6 +62,10 @@ func trait(b *rulebase.Base, id, said string) (Trait, error) {
 	}
 	return Trait{f.ID, said}, nil
 }
+
+// private are the lines of a job about persons. Counting failures by painter or
+// customer would make a review a file on them.
+func private() []string { return []string{"painter", "customer", "address", "contact"} }
 
 func traitIDs(b *rulebase.Base) []string {
 	out := jobTraits()

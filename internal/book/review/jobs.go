@@ -21,6 +21,8 @@ type Jobs struct {
 	// other way round.
 	South bool
 	Lines []JobsLine
+	// Broken is where errors are in files that were left out for them.
+	Broken []string
 }
 
 // JobsLine is the jobs of one month: all of them, or, when Split has an id, those
@@ -36,7 +38,7 @@ func (j Jobs) Given() bool { return len(j.Lines) > 0 }
 
 // And joins the jobs of two folders.
 func (j Jobs) And(k Jobs) Jobs {
-	return Jobs{South: j.South || k.South, Lines: slices.Concat(j.filled(), k.filled())}
+	return Jobs{South: j.South || k.South, Lines: slices.Concat(j.filled(), k.filled()), Broken: slices.Concat(j.Broken, k.Broken)}
 }
 
 // filled is the lines with one for all jobs of each month, so that a total of one
@@ -66,23 +68,24 @@ func (j Jobs) filled() []JobsLine {
 // paint-lot, drying) counts some of the month's jobs; a month that has only such
 // lines has as many jobs as the fullest of its splits.
 //
-// The error is that of reading.
-func ReadJobs(b *rulebase.Base, r io.Reader, name string) (Jobs, []byte, source.List, error) {
+// A month later than that of today is refused: its jobs are not done. The error
+// is that of reading.
+func ReadJobs(b *rulebase.Base, r io.Reader, name string, today Day) (Jobs, []byte, source.List, error) {
 	data, diags, err := yamldoc.ReadAll(r, name, yamldoc.DefaultLimits())
 	if err != nil || diags.HasErrors() {
 		return Jobs{}, nil, diags, err
 	}
-	jobs, diags := ParseJobs(b, name, data)
+	jobs, diags := ParseJobs(b, name, data, today)
 	return jobs, data, diags, nil
 }
 
 // ParseJobs is ReadJobs for bytes at hand.
-func ParseJobs(b *rulebase.Base, name string, data []byte) (Jobs, source.List) {
+func ParseJobs(b *rulebase.Base, name string, data []byte, today Day) (Jobs, source.List) {
 	doc, diags := yamldoc.Parse(name, data, yamldoc.DefaultLimits())
 	if diags.HasErrors() {
 		return Jobs{}, diags
 	}
-	p := jobsParser{base: b, d: &diags, seen: map[JobsLine]bool{}}
+	p := jobsParser{base: b, today: today, d: &diags, seen: map[JobsLine]bool{}}
 	f := doc.Fields(p.d, "a file of jobs done", "schema", "hemisphere", "jobs", "notes")
 	if n, ok := f.Need(p.d, "schema").Whole(p.d, "the schema"); ok && n != JobsSchema {
 		p.d.Error(f.Get("schema").Span(), "schema", fmt.Sprintf("there is no schema %d of jobs done that this filmfault knows", n), fmt.Sprintf("schema: %d", JobsSchema))
@@ -101,9 +104,10 @@ func ParseJobs(b *rulebase.Base, name string, data []byte) (Jobs, source.List) {
 }
 
 type jobsParser struct {
-	base *rulebase.Base
-	d    *source.List
-	seen map[JobsLine]bool // months and answers, without their numbers
+	base  *rulebase.Base
+	today Day
+	d     *source.List
+	seen  map[JobsLine]bool // months and answers, without their numbers
 }
 
 func (p jobsParser) south(v yamldoc.Value) bool {
@@ -126,6 +130,9 @@ func (p jobsParser) line(item yamldoc.Value) (JobsLine, bool) {
 		m, err := ParseMonth(v.TextOr(""))
 		if err != nil {
 			p.d.Error(v.Span(), "month", err.Error(), "a month such as 2026-04")
+		}
+		if err == nil && m > p.today.Month() {
+			p.d.Error(v.Span(), "month", fmt.Sprintf("the month %s is still to come; today is %s", m, p.today), "months up to the present one")
 		}
 		out.Month = m
 	} else {

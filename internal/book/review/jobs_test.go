@@ -12,7 +12,7 @@ import (
 func TestJobsOfSplitsOnly(t *testing.T) {
 	b := small(t)
 	jobs, diags := review.ParseJobs(b, "jobs.yaml", []byte("schema: 1\nhemisphere: south\njobs:\n"+
-		"  - {month: 2026-01, done: 4, tool: spray}\n  - {month: 2026-01, done: 6, tool: brush}\n  - {month: 2026-01, done: 3, drying: Rack}\n"))
+		"  - {month: 2026-01, done: 4, tool: spray}\n  - {month: 2026-01, done: 6, tool: brush}\n  - {month: 2026-01, done: 3, drying: Rack}\n"), review.Day(740_000))
 	require.Empty(t, diags)
 	d := review.Build(b, review.Input{Jobs: jobs, Records: []review.Record{{ID: "a", Finished: day(t, "2026-01-02")}}}, review.Filter{})
 	require.Equal(t, 10, d.Rates.All.Jobs, "the fullest split")
@@ -24,9 +24,9 @@ func TestJobsOfSplitsOnly(t *testing.T) {
 // TestJobsOfTwoFolders: the total of one does not hide the parts of the other.
 func TestJobsOfTwoFolders(t *testing.T) {
 	b := small(t)
-	one, diags := review.ParseJobs(b, "one", []byte("schema: 1\njobs: [{month: 2026-01, done: 10}]\n"))
+	one, diags := review.ParseJobs(b, "one", []byte("schema: 1\njobs: [{month: 2026-01, done: 10}]\n"), review.Day(740_000))
 	require.Empty(t, diags)
-	two, diags := review.ParseJobs(b, "two", []byte("schema: 1\njobs: [{month: 2026-01, done: 5, tool: spray}]\n"))
+	two, diags := review.ParseJobs(b, "two", []byte("schema: 1\njobs: [{month: 2026-01, done: 5, tool: spray}]\n"), review.Day(740_000))
 	require.Empty(t, diags)
 	d := review.Build(b, review.Input{Jobs: one.And(two)}, review.Filter{})
 	require.Equal(t, 15, d.Rates.All.Jobs)
@@ -51,7 +51,7 @@ func TestJobsAreRefused(t *testing.T) {
 		"schema: 1\nhemisphere: east\njobs: []\n":                                                `"east" is no hemisphere`,
 		"schema: 1\njob: []\njobs: []\n":                                                         `no key "job"`,
 	} {
-		jobs, diags := review.ParseJobs(b, "jobs.yaml", []byte(text))
+		jobs, diags := review.ParseJobs(b, "jobs.yaml", []byte(text), review.Day(740_000))
 		require.True(t, diags.HasErrors(), text)
 		require.False(t, jobs.Given(), text)
 		require.Contains(t, diags[0].Summary, want, text)
@@ -62,7 +62,7 @@ func TestJobsAreRefused(t *testing.T) {
 
 func TestMoreFailuresThanJobsGiveNoRate(t *testing.T) {
 	b := small(t)
-	jobs, diags := review.ParseJobs(b, "jobs.yaml", []byte("schema: 1\njobs: [{month: 2026-01, done: 1}]\n"))
+	jobs, diags := review.ParseJobs(b, "jobs.yaml", []byte("schema: 1\njobs: [{month: 2026-01, done: 1}]\n"), review.Day(740_000))
 	require.Empty(t, diags)
 	r := review.Record{ID: "a", Finished: day(t, "2026-01-02")}
 	q := r
@@ -82,7 +82,7 @@ func TestTheLatestYear(t *testing.T) {
 			text.WriteString("  - {month: " + y + "-" + m + ", done: 10}\n")
 		}
 	}
-	jobs, diags := review.ParseJobs(b, "jobs.yaml", []byte(text.String()))
+	jobs, diags := review.ParseJobs(b, "jobs.yaml", []byte(text.String()), review.Day(740_000))
 	require.Empty(t, diags)
 	d := review.Build(b, review.Input{Jobs: jobs, Records: []review.Record{
 		{ID: "a", Finished: day(t, "2024-12-31")}, {ID: "b", Finished: day(t, "2025-01-01")}, {ID: "c", Finished: day(t, "2025-12-31")},

@@ -12,11 +12,12 @@ func (b *builder) notes() {
 	switch {
 	case t.Cases > 0 && t.Invented == t.Cases:
 		add("All of these cases are invented demonstrations.")
-	case t.Invented > 0:
-		add("%s invented, and counted all the same.", plural(t.Invented, "case is", "cases are"))
+	case t.InventedOut > 0:
+		add("%s left out.", plural(t.InventedOut, "invented case is", "invented cases are"))
 	}
+	notes = append(notes, b.misnamed()...)
 	if n := len(b.doc.LeftOut); n > 0 {
-		add("%s could not be read and left out.", plural(n, "file", "files"))
+		add("%s could not be read and %s left out.", plural(n, "file", "files"), map[bool]string{true: "was", false: "were"}[n == 1])
 	}
 	if n := t.Unfinished - t.Undated; n > 0 {
 		add("%s no day of finishing, neither under job nor in the log; the day of being seen, settled or begun stands for it.", plural(n, "case has", "cases have"))

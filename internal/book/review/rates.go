@@ -3,6 +3,7 @@ package review
 import (
 	"fmt"
 	"slices"
+	"strings"
 )
 
 // NoJobs is what a review says where no jobs done are given.
@@ -17,21 +18,13 @@ const WithJobs = "Seasons are those of the month of finishing. Where the interva
 const Method = "90 % interval after Wilson (1927), Journal of the American Statistical Association 22, 209-212"
 
 func (b *builder) rates() Rates {
-	out := Rates{Says: NoJobs, Method: Method, Months: []Rate{}, Seasons: []Rate{}, Trend: []Rate{}, Splits: []Split{}, Notes: []string{}}
+	out := Rates{Says: b.noJobs(), Method: Method, Months: []Rate{}, Seasons: []Rate{}, Trend: []Rate{}, Splits: []Split{}, Notes: []string{}}
 	if !b.jobs.Given() {
 		return out
 	}
 	out.Given, out.Says = true, WithJobs
 	done := b.against(&out)
-	cases := map[Month]int{}
-	for _, r := range b.kept {
-		m := r.Finished.Month()
-		if _, ok := done[m]; !ok || m == 0 {
-			out.Outside++
-			continue
-		}
-		cases[m]++
-	}
+	cases := b.failed(&out, done)
 	all := Rate{Of: "all"}
 	seasons := map[string]Rate{}
 	for _, m := range sorted(done) {
@@ -49,8 +42,57 @@ func (b *builder) rates() Rates {
 	out.All = &all
 	out.Splits = b.splits()
 	out.fewer()
+	out.Notes = append(out.Notes, b.brokenJobs()...)
 	return out
 }
+
+// noJobs says why there are no rates: a file that was left out must not read as
+// if nobody had written it.
+func (b *builder) noJobs() string {
+	return strings.Join(append(b.brokenJobs(), NoJobs), " ")
+}
+
+func (b *builder) brokenJobs() []string {
+	if len(b.jobs.Broken) == 0 {
+		return nil
+	}
+	return []string{"Jobs done were left out because of errors in their file, at " + strings.Join(b.jobs.Broken, " and at ") + "."}
+}
+
+// failed counts the failures of each month. A case settled as no fault is none,
+// and one in a month in which no job was done has nothing to be held against.
+func (b *builder) failed(out *Rates, done map[Month]int) map[Month]int {
+	cases, sound, idle, unknown := map[Month]int{}, 0, map[Month]int{}, 0
+	for _, r := range b.kept {
+		m := r.Finished.Month()
+		n, ok := done[m]
+		switch {
+		case r.sound():
+			sound++
+		case m == 0 || !ok:
+			unknown++
+		case n == 0:
+			idle[m]++
+		default:
+			cases[m]++
+		}
+	}
+	out.Outside = unknown
+	if sound > 0 {
+		out.Notes = append(out.Notes, fmt.Sprintf("%s counted here, being settled as no fault.", notCounted(sound)))
+	}
+	for _, m := range sorted(idle) {
+		out.Outside += idle[m]
+		out.Notes = append(out.Notes, fmt.Sprintf("%s counted here: jobs.yaml has none done in %s.", notCounted(idle[m]), m))
+	}
+	if unknown > 0 {
+		out.Notes = append(out.Notes, fmt.Sprintf("%s counted here: no day of finishing is known, or the month has no jobs to count against.", notCounted(unknown)))
+	}
+	return cases
+}
+
+// sound reports whether a case was settled as no fault.
+func (r Record) sound() bool { return r.Verdict != nil && r.Verdict.NoFault }
 
 func seasons4(have map[string]Rate) []string {
 	return slices.DeleteFunc(seasons(), func(s string) bool { _, ok := have[s]; return !ok })
@@ -118,7 +160,7 @@ func (b *builder) splits() []Split {
 		}
 		for _, c := range b.kept {
 			m := c.Finished.Month()
-			if _, ok := done[m]; ok && t.of(c) && (!b.filter.dated() || b.filter.whole(m)) {
+			if done[m] > 0 && !c.sound() && t.of(c) && (!b.filter.dated() || b.filter.whole(m)) {
 				r.Cases++
 			}
 		}
@@ -150,9 +192,6 @@ func (r *Rates) fewer() {
 	}
 	if n > 0 {
 		r.Notes = append(r.Notes, fmt.Sprintf("In %s there are more failures than jobs done; jobs.yaml must lack some there.", months(n)))
-	}
-	if r.Outside > 0 {
-		r.Notes = append(r.Notes, fmt.Sprintf("%s counted here: no day of finishing is known, or the month has no jobs to count against.", notCounted(r.Outside)))
 	}
 }
 

@@ -16,6 +16,7 @@ import (
 // where they know them.
 type Record struct {
 	ID, File       string
+	Said           string // what the file's own `case:` line calls it; "" for none
 	Invented       bool
 	Finished, Seen Day
 	Started        Day      // of the interview
@@ -56,7 +57,7 @@ type Outcome struct {
 	Settled                          Day
 	Confirmed, RuledOut, NotExamined []string
 	NoFault, Unlisted                bool
-	Measured                         bool // a measurement of the rules decided it
+	Measured                         bool // a measurement that the case holds decided it
 	Changed                          string
 	Ranking                          []casefile.Standing // as it stood
 }
@@ -121,7 +122,7 @@ type taker struct {
 
 func (t *taker) record(it book.Item) *Record {
 	c := it.Case
-	r := &Record{ID: it.ID, File: it.Shown(), Invented: c.Invented}
+	r := &Record{ID: it.ID, File: it.Shown(), Said: c.ID, Invented: c.Invented}
 	r.Started, _ = ParseDay(c.Started) // written by the program; if it cannot be read it is not known
 	r.Finished, r.Seen = t.day(&c.Job.Place, "finished", c.Job.Finished), t.day(&c.Job.Place, "seen", c.Job.Seen)
 	if r.Finished == 0 && c.Job.Finished == "" {
@@ -139,7 +140,7 @@ func (t *taker) record(it book.Item) *Record {
 	r.Failures = once(r.Failures)
 	r.Traits, r.Spelled = t.traits(c)
 	if c.Verdict != nil {
-		r.Verdict = t.outcome(c.Verdict)
+		r.Verdict = t.outcome(c)
 		r.Costs = t.costs(c.Verdict.Costs)
 	}
 	r.Unread = t.unread
@@ -194,7 +195,7 @@ func (t *taker) traits(c *casefile.Case) (known, spelled []Trait) {
 		if !ok {
 			continue
 		}
-		if id, ok := answer(f, e); ok {
+		if id, ok := answer(f.Answers, f.Value, e); ok {
 			out = append(out, Trait{f.ID, id})
 		}
 	}
@@ -205,7 +206,8 @@ func (t *taker) traits(c *casefile.Case) (known, spelled []Trait) {
 // folded reads what was typed of a lot so that "Lot  12" and "lot 12" are one.
 func folded(text string) string { return strings.ToLower(strings.Join(strings.Fields(text), " ")) }
 
-func (t *taker) outcome(v *casefile.Verdict) *Outcome {
+func (t *taker) outcome(c *casefile.Case) *Outcome {
+	v := c.Verdict
 	out := &Outcome{NoFault: v.NoFault, Unlisted: v.Unlisted, Changed: v.Changed}
 	if v.Settled != "" {
 		d, err := ParseDay(v.Settled)
@@ -224,24 +226,11 @@ func (t *taker) outcome(v *casefile.Verdict) *Outcome {
 	out.Confirmed = once(out.Confirmed)
 	out.RuledOut = without(once(out.RuledOut), out.Confirmed)
 	out.NotExamined = without(without(once(out.NotExamined), out.Confirmed), out.RuledOut)
-	out.Measured = t.measured(v, len(out.Confirmed) > 0)
+	out.Measured = t.measured(c, len(out.Confirmed) > 0)
 	for _, s := range v.Ranking {
 		out.Ranking = append(out.Ranking, casefile.Standing{Cause: t.base.Current(s.Cause), Contributed: s.Contributed})
 	}
 	return out
-}
-
-// measured reports whether a measurement decided: for a confirmed cause if one
-// is confirmed, else for one that was ruled out.
-func (t *taker) measured(v *casefile.Verdict, confirmed bool) bool {
-	state := casefile.RuledOut
-	if confirmed {
-		state = casefile.Confirmed
-	}
-	return slices.ContainsFunc(v.Causes, func(f casefile.Finding) bool {
-		m, ok := t.base.Finding(t.base.Current(f.By))
-		return ok && f.State == state && m.Measurement != nil
-	})
 }
 
 func (t *taker) costs(lines []casefile.Cost) []Amount {

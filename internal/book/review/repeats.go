@@ -12,6 +12,7 @@ const RepeatDays = 60
 // confirmation is one time that a cause was confirmed.
 type confirmation struct {
 	day     Day
+	done    Day    // the job's finishing
 	id      string // of the case
 	changed string
 }
@@ -25,7 +26,7 @@ func (b *builder) repeats() []Repeat {
 			continue
 		}
 		for _, id := range r.Verdict.Confirmed {
-			by[id] = append(by[id], confirmation{r.Verdict.Settled, r.ID, r.Verdict.Changed})
+			by[id] = append(by[id], confirmation{r.Verdict.Settled, r.Finished, r.ID, r.Verdict.Changed})
 		}
 	}
 	out := []Repeat{}
@@ -58,9 +59,13 @@ func run(times []confirmation) int {
 func repeated(times []confirmation) []Repeated {
 	out := make([]Repeated, len(times))
 	for i, t := range times {
-		out[i] = Repeated{Case: t.id, Settled: t.day.String(), Changed: t.changed}
+		out[i] = Repeated{Case: t.id, Settled: t.day.String(), Changed: t.changed, Finished: t.done.String()}
 		if i > 0 {
 			out[i].After = number(float64(t.day - times[i-1].day))
+			if t.done != 0 {
+				after := t.done >= times[0].day
+				out[i].AfterChange = &after
+			}
 		}
 	}
 	return out

@@ -16,8 +16,10 @@
 //   - A settled case goes to its confirmed causes, to "no fault", to "unlisted",
 //     or to "no cause confirmed". Where several share it, rows count it whole, but
 //     shares and costs split it evenly, so that they add up.
+//   - A verdict is by a measurement if the case holds its reading and the reading
+//     says the same by the rules; all others are opinion.
 //   - Failures for a hundred jobs set the cases of a month against the jobs done
-//     in it. Intervals are Wilson's (E. B. Wilson, Probable inference, the law of
+//     in it. Cases settled as no fault are no failures. Intervals are Wilson's (E. B. Wilson, Probable inference, the law of
 //     succession, and statistical inference, Journal of the American Statistical
 //     Association 22, 1927, 209-212) at 90 %.
 //   - Rankings are scored as they stood when a case was settled: a confirmed cause
@@ -58,7 +60,9 @@ type builder struct {
 
 // Build makes the review of the cases that the filter lets through.
 func Build(base *rulebase.Base, in Input, f Filter) *Document {
-	b := &builder{base: base, filter: f, all: slices.Clone(in.Records), jobs: in.Jobs}
+	b := &builder{base: base, filter: f, jobs: in.Jobs}
+	var invented []Record
+	b.all, invented = parted(in.Records)
 	slices.SortFunc(b.all, func(x, y Record) int { return cmp.Or(cmp.Compare(x.ID, y.ID), cmp.Compare(x.File, y.File)) })
 	for _, r := range b.all {
 		if f.Keeps(r) {
@@ -68,6 +72,11 @@ func Build(base *rulebase.Base, in Input, f Filter) *Document {
 	b.money, b.typed = currenciesOf(b.all, b.kept), spellings(b.all)
 	b.doc = &Document{Schema: Schema, Books: in.Books, Rules: Rules{base.Digest, base.Layers}, Filter: f.told(), LeftOut: orNone(slices.Clone(in.Left))}
 	slices.SortFunc(b.doc.LeftOut, func(x, y LeftOut) int { return cmp.Compare(x.File, y.File) })
+	for _, r := range invented {
+		if f.Keeps(r) {
+			b.doc.Totals.InventedOut++
+		}
+	}
 	b.totals()
 	b.tables()
 	b.doc.Verdicts = b.verdicts()
@@ -79,6 +88,22 @@ func Build(base *rulebase.Base, in Input, f Filter) *Document {
 	b.doc.Rankings = b.scores()
 	b.notes()
 	return b.doc
+}
+
+// parted tells a book's own cases from invented ones, which must not count among
+// them. A book of nothing else is a demonstration, and is all told.
+func parted(records []Record) (own, invented []Record) {
+	for _, r := range records {
+		if r.Invented {
+			invented = append(invented, r)
+		} else {
+			own = append(own, r)
+		}
+	}
+	if len(own) == 0 {
+		return invented, nil
+	}
+	return own, invented
 }
 
 // title is what the rules call a cause or failure, its id when they do not know

@@ -21,8 +21,8 @@ func TestTotals(t *testing.T) {
 	n := d.Totals
 	require.Equal(t, []int{7, 5, 2, 0}, []int{n.Cases, n.Settled, n.Open, n.Invented})
 	require.Equal(t, []int{1, 1, 1}, []int{n.NoFault, n.Unlisted, n.Undecided}, "e, f, h")
-	require.Equal(t, []int{3, 5}, []int{n.Measured.Cases, n.Measured.Of}, "a, e and h; b by a look, f by nothing")
-	near(t, 0.6, n.Measured.Share)
+	require.Equal(t, []int{2, 5}, []int{n.Measured.Cases, n.Measured.Of}, "a and e; b by a look, f by nothing, h without a reading")
+	near(t, 0.4, n.Measured.Share)
 	require.Equal(t, 3, n.Days.Cases, "10, 4 and 28 days")
 	near(t, 10, n.Days.Median)
 	near(t, 4, n.Days.Low)
@@ -40,15 +40,15 @@ func TestWhatCannotBeReadIsNamed(t *testing.T) {
 		places = append(places, d.Span.String())
 	}
 	require.Len(t, said, 2, "%v", said)
-	require.Equal(t, "book/e.yaml:10:15", places[0])
+	require.Equal(t, "book/e.yaml:11:15", places[0])
 	require.Equal(t, `the cost "a lot" has no figure; it is left out`, said[0].Summary)
 	require.Contains(t, places[1], "book/g.yaml:")
 	d := review.Build(b, in, review.Filter{})
-	require.Equal(t, []review.Unread{{Place: "book/e.yaml:10:15", What: "amount", Text: "a lot"}}, d.Unread)
+	require.Equal(t, []review.Unread{{Place: "book/e.yaml:11:15", What: "amount", Text: "a lot"}}, d.Unread)
 	require.Len(t, d.LeftOut, 1)
 	require.Equal(t, "book/g.yaml", d.LeftOut[0].File)
 	require.Regexp(t, `^book/g\.yaml:\d+`, d.LeftOut[0].Place)
-	require.Contains(t, d.Notes, "1 file could not be read and left out.")
+	require.Contains(t, d.Notes, "1 file could not be read and was left out.")
 }
 
 func TestCausesByCost(t *testing.T) {
@@ -129,16 +129,16 @@ func TestRates(t *testing.T) {
 	r := d.Rates
 	require.True(t, r.Given)
 	require.Equal(t, 1, r.Outside, "d has no day")
-	require.Equal(t, []int{30, 6}, []int{r.All.Jobs, r.All.Cases})
-	near(t, 20, r.All.PerHundred)
-	// Wilson for 6 of 30 at z = 1.644854: (0.2+0.045092)/1.090184 = 0.224817, less
-	// and more 1.508786*sqrt(0.0053333+0.0007515) = 0.117694.
-	require.InDelta(t, 10.712, float64(*r.All.Low), 0.002)
-	require.InDelta(t, 34.251, float64(*r.All.High), 0.002)
+	require.Equal(t, []int{30, 5}, []int{r.All.Jobs, r.All.Cases})
+	near(t, 100./6, r.All.PerHundred)
+	// Wilson for 5 of 30, e being no fault, at z = 1.644854: (0.166667+0.045092)/
+	// 1.090184 = 0.194242, less and more 1.508786*sqrt(0.0046296+0.0007515) = 0.110679.
+	require.InDelta(t, 8.356, float64(*r.All.Low), 0.002)
+	require.InDelta(t, 30.492, float64(*r.All.High), 0.002)
 	require.Len(t, r.Months, 3)
 	require.Equal(t, []int{10, 2}, []int{r.Months[0].Jobs, r.Months[0].Cases})
 	require.Equal(t, []string{"winter", "spring"}, []string{r.Seasons[0].Of, r.Seasons[1].Of})
-	require.Equal(t, []int{18, 4}, []int{r.Seasons[0].Jobs, r.Seasons[0].Cases})
+	require.Equal(t, []int{18, 3}, []int{r.Seasons[0].Jobs, r.Seasons[0].Cases})
 	require.Equal(t, "tool", r.Splits[0].By)
 	require.Equal(t, []int{4, 1}, []int{r.Splits[0].Rows[0].Jobs, r.Splits[0].Rows[0].Cases})
 	near(t, 25, r.Splits[0].Rows[0].PerHundred)
@@ -198,7 +198,7 @@ func TestRepeats(t *testing.T) {
 	require.Len(t, d.Repeats, 1)
 	r := d.Repeats[0]
 	require.Equal(t, "wet-primer", r.Cause)
-	require.Equal(t, review.Repeated{Case: "a", Settled: "2026-02-01", Changed: "Coupons are weighed."}, r.Times[0])
+	require.Equal(t, review.Repeated{Case: "a", Settled: "2026-02-01", Changed: "Coupons are weighed.", Finished: "2026-01-10"}, r.Times[0])
 	require.Equal(t, "2026-04-02", r.Times[1].Settled)
 	near(t, 60, r.Times[1].After)
 }

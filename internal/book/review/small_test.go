@@ -58,6 +58,7 @@ func smallBook() fstest.MapFS {
 job: {finished: 2026-01-10, seen: 2026-01-20, primer-lot: P 1}
 facts: {tool: brush, season: winter, thickness: {value: 1/2 in}}
 failures: {blisters: seen, peeling: absent}
+findings: {weigh: "yes", scuff: "no"}
 verdict:
   settled: 2026-02-01
   causes:
@@ -90,6 +91,7 @@ failures: {blisters: seen}
 		"e.yaml": `schema: 1
 log: {coats: [{material: primer, start: "2026-02-18 09:00"}, {material: paint, start: "2026-02-20 09:00"}]}
 failures: {peeling: seen}
+findings: {weigh: "no"}
 verdict:
   settled: 2026-06-10
   no-fault: true
@@ -166,7 +168,7 @@ func input(t testing.TB, b *rulebase.Base, folder fstest.MapFS) (review.Input, s
 		return r.Err
 	}))
 	if f, ok := folder[book.Jobs]; ok {
-		jobs, diags := review.ParseJobs(b, "book/"+book.Jobs, f.Data)
+		jobs, diags := review.ParseJobs(b, "book/"+book.Jobs, f.Data, review.Day(740_000))
 		require.Empty(t, diags)
 		in.Jobs = jobs
 	}

@@ -38,7 +38,7 @@ func invented(t testing.TB, cases int, change func(*review.Input)) *review.Docum
 	for _, p := range places {
 		in.Records = append(in.Records, *review.Take(loaded.Base, p.Read()).Record)
 	}
-	jobs, diags := review.ParseJobs(loaded.Base, book.Jobs, folder[book.Jobs].Data)
+	jobs, diags := review.ParseJobs(loaded.Base, book.Jobs, folder[book.Jobs].Data, review.Day(740_000))
 	require.Empty(t, diags)
 	in.Jobs = jobs
 	if change != nil {
@@ -194,7 +194,7 @@ func names() map[string]string {
 		"": "schema books rules filter totals causes verdicts tables months years rates repeats at_risk changes rankings unread left_out notes",
 
 		"rules": "digest layers", "filter": "from to failure cause where state",
-		"totals":          "cases settled open invented no_fault unlisted undecided measured days costs costed unfinished undated",
+		"totals":          "cases settled open invented invented_left_out no_fault unlisted undecided measured days costs costed unfinished undated",
 		"totals.measured": share, "totals.days": "cases median low high", "totals.costs": cost,
 		"causes": "by of rows", "causes.rows": row, "causes.rows.costs": cost,
 		"verdicts": "cause title tree confirmed ruled_out not_examined",
@@ -202,7 +202,7 @@ func names() map[string]string {
 		"months": "month cases costs", "months.costs": cost, "years": "year cases costs", "years.costs": cost,
 		"rates":     "given says method of all trend months seasons splits outside notes",
 		"rates.all": rate, "rates.trend": rate, "rates.months": rate, "rates.seasons": rate, "rates.splits": "by rows", "rates.splits.rows": rate,
-		"repeats": "cause title times", "repeats.times": "case settled after changed",
+		"repeats": "cause title times", "repeats.times": "case settled after changed finished after_change",
 		"at_risk": "shares value open causes", "at_risk.causes": "cause title confirmed others",
 		"changes": "causes prevent alone among costs", "changes.causes": "id title", "changes.costs": cost,
 		"rankings":       "cases first first_three mean_rank at_least not_kept untold forecasts came_true brier brier_base tenths",

@@ -8,7 +8,7 @@ import (
 	"filmfault/internal/book/review"
 )
 
-// How many points each section tells; the JSON has all.
+// How many points each section tells; JSON has all.
 const (
 	changesTold = 6
 	repeatsTold = 6
@@ -23,7 +23,7 @@ func cut(points []point, most int, what string) []point {
 	if len(points) <= most {
 		return points
 	}
-	return append(points[:most:most], point{text: fmt.Sprintf("And %d %s; the JSON has them.", len(points)-most, what)})
+	return append(points[:most:most], point{text: fmt.Sprintf("And %d %s; `--format json` lists them.", len(points)-most, what)})
 }
 
 func changes(d *review.Document) []section {
@@ -65,14 +65,19 @@ func repeats(d *review.Document) []section {
 		return nil
 	}
 	s := section{title: "Confirmed again within " + fmt.Sprint(review.RepeatDays) + " days"}
+	s.says = []string{"A job done after the first case was settled, and the work changed, came back in spite of it. One done before was painted the old way, and says nothing of the change."}
 	for _, r := range d.Repeats {
-		p := point{text: fmt.Sprintf("%s: %d times.", r.Title, len(r.Times))}
+		event := "the first was settled"
+		if r.Times[0].Changed != "" {
+			event = "the change"
+		}
+		p := point{text: fmt.Sprintf("%s: %d times, %s %s.", r.Title, len(r.Times), afterwards(r.Times), event)}
 		for i, t := range r.Times {
 			if i == idsTold {
 				p.more = append(p.more, fmt.Sprintf("And %d times more, up to %s.", len(r.Times)-i, r.Times[len(r.Times)-1].Settled))
 				break
 			}
-			p.more = append(p.more, repeated(t))
+			p.more = append(p.more, repeated(t, event))
 		}
 		s.points = append(s.points, p)
 	}
@@ -80,15 +85,41 @@ func repeats(d *review.Document) []section {
 	return []section{s}
 }
 
-func repeated(t review.Repeated) string {
+func repeated(t review.Repeated, event string) string {
 	out := t.Settled + " " + t.Case
 	if t.After != nil {
-		out += ", " + later(int(*t.After))
+		out += ", " + later(int(*t.After)) + "; " + against(t.AfterChange, event)
 	}
 	if t.Changed != "" {
 		out += "; changed then: " + strings.TrimSuffix(strings.TrimSpace(t.Changed), ".")
 	}
 	return out + "."
+}
+
+// against says how a job stands to the change, or to the day of the first verdict
+// where that changed nothing.
+func against(after *bool, event string) string {
+	switch {
+	case after == nil:
+		return "the day it was done is not known"
+	case *after:
+		return "done after " + event
+	}
+	return "done before " + event
+}
+
+// afterwards counts the jobs that were done after the change.
+func afterwards(times []review.Repeated) string {
+	n := 0
+	for _, t := range times {
+		if t.AfterChange != nil && *t.AfterChange {
+			n++
+		}
+	}
+	if n == 0 {
+		return "none known to be done after"
+	}
+	return fmt.Sprintf("%d done after", n)
 }
 
 func later(days int) string {
@@ -254,7 +285,7 @@ func rankings(d *review.Document) section {
 		add("Its mean place: %s%s.", map[bool]string{true: "at least "}[r.AtLeast], decimal(value(r.MeanRank)))
 	}
 	if r.NotKept > 0 {
-		add("%s below the places of the ranking that were kept.", count(r.NotKept, "confirmed cause stood", "confirmed causes stood"))
+		add("%s below the places of the ranking that were kept. What was said of those is not known, and the score lacks them.", count(r.NotKept, "confirmed cause stood", "confirmed causes stood"))
 	}
 	if r.Untold > 0 {
 		add("%s below the places kept. What was said of those is not known, and the score and the table lack them: misses that were rightly said to be unlikely.",
