@@ -123,6 +123,7 @@ func owners() map[string][]string {
 		"github.com/rogpeppe/go-internal":  {},
 		"github.com/creack/pty":            {},
 		"pgregory.net/rapid":               {},
+		"gonum.org/v1/gonum":               {"internal/book/learn"},
 		"math/rand":                        {},
 		"math/rand/v2":                     {"internal/inference", "internal/diagnosis", "internal/uncertain"},
 		"log":                              {},

@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -99,11 +100,16 @@ func runBookLearn(ctx context.Context, o *bookLearnOptions) error {
 	for _, t := range taught {
 		cases = append(cases, t.Case)
 	}
+	step := o.app.steadily("learning from the cases", len(cases))
+	o.asked.Before = func() error {
+		step()
+		return context.Cause(ctx)
+	}
 	l, err := learn.From(r.Base, cases, o.asked)
 	if err != nil {
 		return err
 	}
-	compared, err := effects(l, taught)
+	compared, err := o.app.effects(ctx, l, taught)
 	if err != nil {
 		return err
 	}
@@ -131,6 +137,9 @@ func (o *bookLearnOptions) countJobs(b *rulebase.Base, shelf book.Shelf) error {
 		return nil
 	}
 	jobs, err := o.app.jobsDone(b, book.Book{Shelves: []book.Shelf{shelf}})
+	if err == nil && len(jobs.Broken) > 0 {
+		return fmt.Errorf("mend %s first, or give the number of jobs with --jobs: without it something else would be learned", book.Jobs)
+	}
 	if err != nil || !jobs.Given() {
 		return err
 	}
@@ -203,12 +212,14 @@ func (a *app) teach(ctx context.Context, r *diagnosis.Rules, p book.Place) taugh
 	if !t.Settled || t.Invented || len(t.Seen) == 0 {
 		return t
 	}
+	o.c = undecided(r.Base, o.c, o.c.Verdict)
 	e, err := a.evaluateCase(ctx, r, o)
 	if err != nil {
 		t.err = err
 		return t
 	}
-	t.before, t.sheet = learn.RankingOf(e.Evaluation), &e.Sheet
+	kept := e.Sheet // a copy: a pointer into the evaluation would keep its network
+	t.before, t.sheet = learn.RankingOf(e.Evaluation), &kept
 	return t
 }
 
@@ -248,21 +259,28 @@ func (a *app) openPlace(p book.Place) (opened, error) {
 }
 
 // effects ranks the settled cases under the learned rates and compares.
-func effects(l *learn.Learned, taught []taughtCase) ([]learn.Compared, error) {
+func (a *app) effects(ctx context.Context, l *learn.Learned, taught []taughtCase) ([]learn.Compared, error) {
 	after, err := diagnosis.Prepare(l.Base())
 	if err != nil {
 		return nil, err
 	}
+	type effect struct {
+		learn.Compared
+		err error
+	}
+	ranked := slices.DeleteFunc(slices.Clone(taught), func(t taughtCase) bool { return t.sheet == nil })
+	step := a.steadily("ranking by the rates learned", len(ranked))
 	var out []learn.Compared
-	for _, t := range taught {
-		if t.sheet == nil {
-			continue
-		}
+	err = book.InOrder(ctx, ranked, func(t taughtCase) effect {
 		e, err := after.Evaluate(*t.sheet)
 		if err != nil {
-			return nil, explainFailure(err, t.ID)
+			return effect{err: explainFailure(err, t.ID)}
 		}
-		out = append(out, learn.Compare(t.ID, t.Judged, t.before, learn.RankingOf(e)))
-	}
-	return out, nil
+		return effect{Compared: learn.Compare(t.ID, t.Judged, t.before, learn.RankingOf(e))}
+	}, func(x effect) error {
+		step()
+		out = append(out, x.Compared)
+		return x.err
+	})
+	return out, err
 }

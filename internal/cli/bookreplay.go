@@ -27,13 +27,12 @@ func newBookReplay(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "replay",
 		Short: "Rank settled cases again by the rules in force, and compare with how they stood",
-		Long: "Rank the settled cases of your book again, with their facts, findings and logs as they are in their files,\n" +
-			"by the rules in force, and compare with the rankings as they stood when the cases were settled: whose\n" +
+		Long: "Rank the settled cases of your book again, with their facts, findings and logs as they are in their files\n" +
+			"but for the readings that decided, by the rules in force, and compare with the rankings as they stood when the cases were settled: whose\n" +
 			"first place changes, whether the confirmed cause stands further up or down, and how good the rankings\n" +
 			"were and would be. Both are cut to as many places as the case kept. A case that was ranked by these same\n" +
-			"rules is not counted: what moves there was put into the case later. Readings put in after settling\n" +
-			"flatter today's rankings of the others too. Without cases of your own, the built-in ones are taken,\n" +
-			"which are invented.",
+			"rules is not counted: what moves there was put into the case later. Without cases of your own, the\n" +
+			"built-in ones are taken, which are invented.",
 		Example: "  filmfault casebook replay\n  filmfault --rules own-rules casebook replay --format markdown",
 		Args:    takes(0, 0, ""),
 		RunE:    func(cmd *cobra.Command, _ []string) error { return runBookReplay(cmd.Context(), o) },
@@ -154,11 +153,12 @@ func (a *app) rankAgain(ctx context.Context, r *diagnosis.Rules, at book.Place) 
 	if sheet, err := a.sheetOf(r.Base, o); err != nil || len(sheet.Seen(r.Base)) == 0 {
 		return rankedAgain{}, err
 	}
+	v := o.c.Verdict
+	o.c = undecided(r.Base, o.c, v)
 	e, err := a.evaluateCase(ctx, r, o)
 	if err != nil {
 		return rankedAgain{}, err
 	}
-	v := o.c.Verdict
 	then := learn.Stood(r.Base, v)
 	x := rankedAgain{ranked: true, invented: o.c.Invented, kept: len(then) > 0}
 	x.Compared = learn.Compare(at.ID, learn.Judgements(r.Base, o.c), then, learn.RankingOf(e.Evaluation))
@@ -194,7 +194,7 @@ func (p replayed) head() []string {
 		out = append(out, text+".")
 	}
 	if len(p.cases) > 0 {
-		out = append(out, "A reading that was put in after settling counts now and did not then.")
+		out = append(out, "Then and now without the readings that decided. Other answers that were put in after settling count now and did not then.")
 	}
 	return out
 }

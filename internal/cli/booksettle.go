@@ -35,8 +35,8 @@ func newBookSettle(a *app) *cobra.Command {
 		Short: "Record the verdict on a case: what was confirmed, by which measurement, and what it cost",
 		Long: "Record the verdict on a case, a file or a case of the book; a built-in case is first copied into the\n" +
 			"folder of your cases. A verdict says at least one of: which cause was confirmed, that it was something\n" +
-			"the rules do not list, that there was no fault. The ranking as it stands is kept with it, so that\n" +
-			"hindsight cannot better it. A case that is settled is settled again with --again only: what you give\n" +
+			"the rules do not list, that there was no fault. The ranking as it stood before the readings that\n" +
+			"decided is kept with it, so that hindsight cannot better it. A case that is settled is settled again with --again only: what you give\n" +
 			"then takes the place of what stood there; what you do not give stays, the day and the first ranking too.",
 		Example: "  filmfault casebook settle sign-114 --confirmed thick-pass=groove-thickness --ruled-out dust-left=dust-tape\n" +
 			"  filmfault casebook settle sign-115 --unlisted --by \"the shop\" --cost \"lift rental=180\" --cost repaint=420 --pays \"the shop\"",

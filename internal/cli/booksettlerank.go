@@ -23,7 +23,18 @@ const (
 	mostPlacesKept = 30
 )
 
-// rank keeps the ranking as it stands, unless one was kept before.
+// undecided is a case without the readings that its verdict rests on: a ranking
+// that has seen them says what was found, and not what was expected.
+func undecided(b *rulebase.Base, c *casefile.Case, v *casefile.Verdict) *casefile.Case {
+	out := *c
+	out.Findings = slices.DeleteFunc(slices.Clone(c.Findings), func(e casefile.Entry) bool {
+		return slices.ContainsFunc(v.Causes, func(x casefile.Finding) bool { return x.By != "" && b.Current(x.By) == b.Current(e.ID) })
+	})
+	return &out
+}
+
+// rank keeps the ranking as it stood before the readings that decided, unless one
+// was kept before.
 func (s *settling) rank(ctx context.Context, c opened) error {
 	b := s.rules.Base
 	sheet, diags := diagnosis.Resolve(b, c.c)
@@ -36,6 +47,7 @@ func (s *settling) rank(ctx context.Context, c opened) error {
 		s.warnings = append(s.warnings, "No failure is marked seen in the case, so there is no ranking to keep.")
 		return nil
 	}
+	c.c = undecided(b, c.c, s.v)
 	e, err := s.o.app.evaluateCase(ctx, s.rules, c)
 	if err != nil {
 		return err

@@ -172,7 +172,7 @@ func (s *settling) ranking() []string {
 	if len(s.v.Ranking) == 0 {
 		return nil
 	}
-	head := "The ranking kept with it is that of today"
+	head := "The ranking kept with it is that of today, before the readings that decided"
 	if s.kept {
 		head = "The ranking kept with it is the first one, as it stood when the case was first settled"
 	}

@@ -42,5 +42,7 @@ func TestQuantile(t *testing.T) {
 		require.InDelta(t, p, below(a, b, quantile(a, b, p)), 1e-6)
 	})
 	require.InDelta(t, 0.5, quantile(7, 7, 0.5), 1e-12)
+	// Shapes and a point at which each tail is just the shorter one.
+	require.InDelta(t, 1, below(1.2884364950896376, 45.531542066822638, 0.046875)+below(45.531542066822638, 1.2884364950896376, 1-0.046875), 1e-12)
 	require.InEpsilon(t, math.Pow(0.05, 1/0.05), quantile(0.05, 1, 0.05), 1e-6, "far down, where most of it is")
 }

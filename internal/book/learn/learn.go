@@ -64,6 +64,9 @@ type Options struct {
 	Months map[string]int
 	// MeasuredOnly takes a cause that was judged by opinion for one not examined.
 	MeasuredOnly bool
+	// Before, unless nil, is called before each case is worked out; its error ends
+	// the learning.
+	Before func() error
 }
 
 // Learned is what the cases of a book teach.

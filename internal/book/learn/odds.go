@@ -86,6 +86,11 @@ func (l *Learned) expect(moves []*Move, kept []Case, p priors) error {
 		if len(c.Judged) == 0 {
 			continue
 		}
+		if l.Before != nil {
+			if err := l.Before(); err != nil {
+				return err
+			}
+		}
 		shares, err := p.contributions(c.Seen, c.Absent, c.Facts)
 		if err != nil {
 			return fmt.Errorf("case %s: %w", c.ID, err)
