@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"context"
+	"crypto/rand"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -66,31 +67,57 @@ func runBookExport(ctx context.Context, o *bookExportOptions) error {
 	if err != nil {
 		return err
 	}
-	read := bookReader{app: o.app}
-	if err := o.write(func(w io.Writer) error { return o.all(ctx, w, export.New(rules, o.what), &read, places) }); err != nil {
+	read, look := bookReader{app: o.app}, 0
+	err = o.write(func(w io.Writer) (err error) {
+		look, err = o.all(ctx, w, export.New(rules, o.what), &read, places)
+		return err
+	})
+	if err != nil {
 		return err
 	}
 	if o.output != "" {
 		fmt.Fprintf(o.app.talking(), "%d of %d cases are in %s.\n", read.read, len(places), o.output)
 	}
+	if !o.what.Private {
+		o.tellLook(look)
+	}
 	return read.failed()
 }
 
-// all writes case after case as they are read, so that memory stays flat.
-func (o *bookExportOptions) all(ctx context.Context, w io.Writer, x *export.Exporter, read *bookReader, places []book.Place) error {
+// tellLook says how much is left for a person to do before the cases go out.
+func (o *bookExportOptions) tellLook(n int) {
+	what := fmt.Sprintf("%d texts and files", n)
+	switch n {
+	case 0:
+		fmt.Fprintln(o.app.talking(), "Nothing in particular to look at; a name that stands in none of a job's lines is not found.")
+		return
+	case 1:
+		what = "1 text or file"
+	}
+	fmt.Fprintf(o.app.talking(), "A person should look at %s of these cases; `filmfault casebook redact CASE` names them.\n", what)
+}
+
+// all writes case after case as they are read, so that memory stays flat, and
+// counts what a person has to look at.
+func (o *bookExportOptions) all(ctx context.Context, w io.Writer, x *export.Exporter, read *bookReader, places []book.Place) (look int, err error) {
 	out, one, between := bufio.NewWriter(w), lineOf, ""
 	switch o.format.value {
 	case "csv":
 		one = rowOf
 		if err := o.head(out, x); err != nil {
-			return err
+			return 0, err
 		}
 	case "json":
 		between = ","
 		fmt.Fprintf(out, "{\"schema\": %d, \"cases\": [\n", export.Schema) // out keeps its first error until Flush
 	}
 	first := true
-	err := eachCase(ctx, read, places, func(it book.Item) exported { return one(x, it) }, func(e exported) error {
+	var ids export.IDs
+	err = eachCase(ctx, read, places, func(it book.Item) exported { return one(x, x.Open(it)) }, func(e exported) error {
+		if id := ids.Next(e.of.ID); !o.what.Private && id != e.of.ID {
+			e.of.ID = id
+			e = one(x, e.of)
+		}
 		if len(e.data) == 0 {
 			return e.err
 		}
@@ -98,13 +125,14 @@ func (o *bookExportOptions) all(ctx context.Context, w io.Writer, x *export.Expo
 			_, _ = out.WriteString(between)
 		}
 		first = false
+		look += e.of.Look
 		_, err := out.Write(e.data)
 		return errors.Join(e.err, err)
 	})
 	if o.format.value == "json" {
 		_, _ = out.WriteString("]}\n")
 	}
-	return errors.Join(err, out.Flush())
+	return look, errors.Join(err, out.Flush())
 }
 
 // places lists the shop's own cases; the built-in ones where there is no folder
@@ -119,36 +147,40 @@ func (o *bookExportOptions) places() ([]book.Place, error) {
 	return o.app.places(&own)
 }
 
-// exported is a case as it is written, nil when it is left out.
+// exported is a case as it is written.
 type exported struct {
+	of   export.Opened
 	data []byte
 	err  error
 }
 
-func lineOf(x *export.Exporter, it book.Item) exported {
-	data, err := x.JSON(it)
-	return exported{data, err}
+func lineOf(x *export.Exporter, of export.Opened) exported {
+	data, err := x.JSON(of)
+	return exported{of, data, err}
 }
 
-func rowOf(x *export.Exporter, it book.Item) exported { return cells(x.Row(it)) }
+func rowOf(x *export.Exporter, of export.Opened) exported {
+	data, err := cells(x.Row(of))
+	return exported{of, data, err}
+}
 
 // cells writes one row of a table.
-func cells(row []string) exported {
+func cells(row []string) ([]byte, error) {
 	var b bytes.Buffer
 	w := csv.NewWriter(&b)
 	w.UseCRLF = true
 	err := w.Write(row)
 	w.Flush()
-	return exported{b.Bytes(), errors.Join(err, w.Error())}
+	return b.Bytes(), errors.Join(err, w.Error())
 }
 
 func (o *bookExportOptions) head(w io.Writer, x *export.Exporter) error {
-	head := cells(x.Columns())
+	head, err := cells(x.Columns())
 	if o.bom {
-		head.data = append([]byte("\ufeff"), head.data...)
+		head = append([]byte("\ufeff"), head...)
 	}
-	_, err := w.Write(head.data)
-	return errors.Join(head.err, err)
+	_, failed := w.Write(head)
+	return errors.Join(err, failed)
 }
 
 // write streams to standard output, or into a file that is there whole or not at
@@ -158,24 +190,51 @@ func (o *bookExportOptions) write(all func(io.Writer) error) error {
 		return all(o.app.console.Out())
 	}
 	if _, err := os.Lstat(o.output); err == nil && !o.force {
-		return usagef("%s is there already; give another name, or --force to write over it", o.output)
+		return o.taken()
 	}
-	f, err := os.CreateTemp(filepath.Dir(o.output), ".filmfault-*")
+	mode := fs.FileMode(0o644) // less what the user's umask takes
+	if o.what.Private {
+		mode = 0o600
+	}
+	dir := filepath.Dir(o.output)
+	f, err := os.OpenFile(filepath.Join(dir, ".filmfault-"+rand.Text()+".new"), os.O_CREATE|os.O_EXCL|os.O_WRONLY, mode)
 	if errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("there is no folder %s to write into", filepath.Dir(o.output))
+		return fmt.Errorf("there is no folder %s to write into", dir)
 	}
 	if err != nil {
 		return fmt.Errorf("%s cannot be written: %w", o.output, reason(err))
 	}
 	err = all(f)
-	if closed := errors.Join(f.Chmod(0o644), f.Close()); err == nil {
+	if err == nil {
+		err = f.Sync()
+	}
+	if closed := f.Close(); err == nil {
 		err = closed
 	}
 	if err == nil {
-		err = os.Rename(f.Name(), o.output)
+		err = o.put(f.Name())
 	}
-	if err != nil {
-		return errors.Join(err, os.Remove(f.Name()))
+	if gone := os.Remove(f.Name()); !errors.Is(gone, fs.ErrNotExist) {
+		err = errors.Join(err, gone)
 	}
-	return nil
+	return err
+}
+
+func (o *bookExportOptions) taken() error {
+	return usagef("%s is there already; give another name, or --force to write over it", o.output)
+}
+
+// put gives the finished file its name. A link fails when the name was taken
+// meanwhile, which a rename would not; some folders know no links.
+func (o *bookExportOptions) put(fresh string) error {
+	if !o.force {
+		err := os.Link(fresh, o.output)
+		if err == nil {
+			return nil
+		}
+		if _, there := os.Lstat(o.output); there == nil || errors.Is(err, fs.ErrExist) {
+			return o.taken()
+		}
+	}
+	return os.Rename(fresh, o.output)
 }

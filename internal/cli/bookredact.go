@@ -1,12 +1,17 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
+	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"filmfault/internal/book/redact"
+	"filmfault/internal/casefile"
 	"filmfault/internal/console"
 	"filmfault/internal/report/render"
 )
@@ -96,7 +101,7 @@ func runBookRedact(o *bookRedactOptions) error {
 func (o *bookRedactOptions) document(name string, r redact.Result, leftOut []string, data []byte) redacted {
 	out := redacted{
 		Schema: redactedSchema, Case: name, File: o.output, Taken: append([]string{}, r.Taken...), Replaced: []redactedMark{},
-		LeftOut: append([]string{}, leftOut...), Look: append([]string{}, r.Look...),
+		LeftOut: append([]string{}, leftOut...), Look: lookAt(r),
 	}
 	for _, x := range r.Replaced {
 		out.Replaced = append(out.Replaced, redactedMark{x.Mark, x.Times, x.Places})
@@ -107,16 +112,28 @@ func (o *bookRedactOptions) document(name string, r redact.Result, leftOut []str
 	return out
 }
 
+// lookAt is what a person has to look at, files that lost their folders too.
+func lookAt(r redact.Result) []string {
+	out := append([]string{}, r.Look...)
+	if len(r.Cut) > 0 {
+		out = append(out, "paths were cut to the names of the files: in "+strings.Join(r.Cut, ", "))
+	}
+	return out
+}
+
 func (o *bookRedactOptions) write(data []byte) error {
 	if o.output == "" {
 		_, err := o.app.console.Out().Write(data)
 		return err
 	}
-	if _, err := os.Lstat(o.output); err == nil {
+	err := casefile.CreateFile(o.output, data, 0)
+	switch _, folder := os.Stat(filepath.Dir(o.output)); {
+	case errors.Is(err, fs.ErrExist):
 		return usagef("%s is there already, and a copy is written over nothing; give another name", o.output)
-	}
-	if err := writeNew(o.output, data, false); err != nil {
-		return err
+	case err != nil && errors.Is(folder, fs.ErrNotExist):
+		return fmt.Errorf("there is no folder %s to write into", filepath.Dir(o.output))
+	case err != nil:
+		return fmt.Errorf("%s cannot be written: %w", o.output, reason(err))
 	}
 	fmt.Fprintf(o.app.talking(), "The copy is in %s.\n", o.output)
 	return nil

@@ -5,7 +5,9 @@
 //
 // The customer, the address, the contact and the painter are only there when they
 // are asked for (Options.Private). Without that every text is that of a redacted
-// copy (package redact), the case's id included.
+// copy (package redact), the case's id included, and who signed a verdict is left
+// empty. Cases that come out of that with one id are numbered in the order of the
+// book: [customer], [customer]-2.
 //
 // # JSON Lines
 //
@@ -46,13 +48,15 @@
 //
 // Lists are joined by "; ". An id that the rules have renamed stands under its new
 // name. A cell that a spreadsheet would take for a formula, one that begins with
-// =, +, -, @, a tab or a line end and is no plain number, gets an apostrophe in
-// front.
+// =, +, -, @ (also in full width, and after blanks of any kind), a tab or a line
+// end and is no plain number, gets an apostrophe in front.
 package export
 
 import (
 	"bytes"
 	"encoding/json"
+	"strconv"
+	"strings"
 
 	"filmfault/internal/book"
 	"filmfault/internal/book/redact"
@@ -85,20 +89,54 @@ func New(b *rulebase.Base, o Options) *Exporter {
 	return x
 }
 
-// open is a case as far as it may go out, and the name it goes out by.
-func (x *Exporter) open(it book.Item) (*casefile.Case, string) {
+// Opened is a case as far as it may go out.
+type Opened struct {
+	ID   string // the name it goes out by
+	Look int    // how many of its texts and files a person has to look at
+	c    *casefile.Case
+}
+
+// Open makes the copy of a case that may go out.
+func (x *Exporter) Open(it book.Item) Opened {
 	if x.options.Private {
-		return it.Case, it.ID
+		return Opened{ID: it.ID, c: it.Case}
 	}
-	return redact.Case(it.Case, x.trade).Case, redact.Name(it.Case.Job, it.ID, x.trade)
+	r := redact.Case(it.Case, x.trade)
+	if r.Case.Verdict != nil {
+		r.Case.Verdict.By = "" // it names a person
+	}
+	return Opened{ID: redact.Name(it.Case.Job, it.ID, x.trade), Look: len(r.Look), c: r.Case}
 }
 
 // JSON is a case as one line, with its line end.
-func (x *Exporter) JSON(it book.Item) ([]byte, error) {
-	c, id := x.open(it)
+func (x *Exporter) JSON(o Opened) ([]byte, error) {
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
-	err := e.Encode(recordOf(c, id, x.options.Private))
+	err := e.Encode(recordOf(o.c, o.ID, x.options.Private))
 	return b.Bytes(), err
+}
+
+// IDs keeps the names that cases go out by apart: two customers' cases may have
+// one name once the customers are out of it. The zero value is ready.
+type IDs struct {
+	taken map[string]bool
+}
+
+// Next is the name for the next case of the book: the name itself, or with a
+// number when an earlier case has it. Names without a mark are those of files,
+// which the book keeps apart; they are not held on to.
+func (n *IDs) Next(id string) string {
+	if !strings.Contains(id, "[") {
+		return id
+	}
+	if n.taken == nil {
+		n.taken = map[string]bool{}
+	}
+	free := id
+	for i := 2; n.taken[free]; i++ {
+		free = id + "-" + strconv.Itoa(i)
+	}
+	n.taken[free] = true
+	return free
 }

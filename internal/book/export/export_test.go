@@ -43,7 +43,7 @@ func row(t require.TestingT, x *export.Exporter, it book.Item) map[string]string
 	var b bytes.Buffer
 	w := csv.NewWriter(&b)
 	w.UseCRLF = true
-	require.NoError(t, w.WriteAll([][]string{x.Columns(), x.Row(it)}))
+	require.NoError(t, w.WriteAll([][]string{x.Columns(), x.Row(x.Open(it))}))
 	back, err := csv.NewReader(&b).ReadAll()
 	require.NoError(t, err)
 	require.Len(t, back, 2)
@@ -104,19 +104,32 @@ func TestATableHoldsTheCase(t *testing.T) {
 func TestPrivateLinesStayAtHome(t *testing.T) {
 	it := item(t, "smith-1", whole)
 	x := export.New(base(t), export.Options{Findings: true})
-	line, err := x.JSON(it)
+	line, err := x.JSON(x.Open(it))
 	require.NoError(t, err)
 	got := row(t, x, it)
-	for _, text := range []string{string(line), strings.Join(x.Row(it), "\n"), strings.Join(x.Columns(), "\n")} {
+	for _, text := range []string{string(line), strings.Join(x.Row(x.Open(it)), "\n"), strings.Join(x.Columns(), "\n")} {
 		for _, private := range []string{"Smith", "smith", "Bakery", "Oak", "555", "Ada", "Zimmer", "customer\"", "painter\""} {
 			require.NotContains(t, text, private)
 		}
 	}
 	require.NotContains(t, got, "customer")
+	require.Contains(t, got, "settled_by")
+	require.Empty(t, got["settled_by"])
+	require.Contains(t, string(line), `"settled":"2024-06-01","by":"",`)
 	require.Equal(t, "[customer]-1", got["case"])
 	require.Equal(t, "hung by [customer]", got["job_note"])
 	require.Equal(t, "water", got["finding.blister-content"])
 	require.Equal(t, "Smith Bakery", it.Case.Job.Customer, "the case stays as it is")
+}
+
+// TestNamesAreKeptApart in the order they come in.
+func TestNamesAreKeptApart(t *testing.T) {
+	var ids export.IDs
+	var got []string
+	for _, id := range []string{"[customer]", "sign", "[customer]", "[customer]-2", "[customer]", "sign"} {
+		got = append(got, ids.Next(id))
+	}
+	require.Equal(t, []string{"[customer]", "sign", "[customer]-2", "[customer]-2-2", "[customer]-3", "sign"}, got)
 }
 
 // TestJSONReadsBackTheSame compares every line of the casebook with its case, by
@@ -128,7 +141,7 @@ func TestJSONReadsBackTheSame(t *testing.T) {
 	require.NoError(t, err)
 	for _, p := range places {
 		it := p.Read()
-		line, err := x.JSON(it)
+		line, err := x.JSON(x.Open(it))
 		require.NoError(t, err)
 		require.Equal(t, 1, bytes.Count(line, []byte("\n")), "one case, one line")
 		require.NotContains(t, string(line), "null,\"ranking", "lists are never null")
@@ -239,7 +252,8 @@ func TestPlainNumbersAreLeft(t *testing.T) {
 	x := export.New(base(t), export.Options{Private: true})
 	for text, want := range map[string]string{
 		"-12.5": "-12.5", "+3": "+3", "-1e3": "-1e3", "-": "'-", "-1+1": "'-1+1", "+44 1632 960983": "'+44 1632 960983", "=1": "'=1", "@sum": "'@sum",
-		"\tx": "'\tx", " =1": "' =1", "a=1": "a=1", "": "", "-rust": "'-rust", "it's": "it's",
+		"\tx": "'\tx", " =1": "' =1", "a=1": "a=1", "\u00a0=1": "'\u00a0=1", "\u3000\u200b@x": "'\u3000\u200b@x", "\ufeff+a": "'\ufeff+a", "＝1": "'＝1", " ＋1": "' ＋1",
+		"－1": "'－1", "＠x": "'＠x", "\u00a0-1": "\u00a0-1", "\u00a0": "\u00a0", "é=1": "é=1", "": "", "-rust": "'-rust", "it's": "it's",
 	} {
 		it := book.Item{Place: book.Place{ID: "x"}, Case: &casefile.Case{Title: text}}
 		require.Equal(t, want, row(t, x, it)["title"], "%q", text)
@@ -270,8 +284,8 @@ func BenchmarkExport(b *testing.B) {
 	for b.Loop() {
 		for _, p := range places {
 			it := p.Read()
-			x.Row(it)
-			if _, err := x.JSON(it); err != nil {
+			x.Row(x.Open(it))
+			if _, err := x.JSON(x.Open(it)); err != nil {
 				b.Fatal(err)
 			}
 		}

@@ -5,8 +5,8 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"unicode"
 
-	"filmfault/internal/book"
 	"filmfault/internal/book/review"
 	"filmfault/internal/casefile"
 )
@@ -35,9 +35,8 @@ func (x *Exporter) Columns() []string {
 }
 
 // Row is a case as a row of the table, one cell a column.
-func (x *Exporter) Row(it book.Item) []string {
-	c, id := x.open(it)
-	l := x.line(c, id)
+func (x *Exporter) Row(o Opened) []string {
+	l := x.line(o.c, o.ID)
 	out := make([]string, len(x.columns))
 	for i, c := range x.columns {
 		out[i] = guard(c.cell(l))
@@ -47,13 +46,21 @@ func (x *Exporter) Row(it book.Item) []string {
 
 var numberForm = regexp.MustCompile(`^[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?$`)
 
-// guard keeps a spreadsheet from taking a cell for a formula.
+// guard keeps a spreadsheet from taking a cell for a formula. Some take the signs
+// in full width for the plain ones, and trim what cannot be seen.
 func guard(cell string) string {
-	text := strings.TrimLeft(cell, " ")
-	if text == "" || !strings.ContainsRune("=+-@\t\r\n", rune(text[0])) || numberForm.MatchString(text) {
-		return cell
+	for i, r := range cell {
+		switch {
+		case strings.ContainsRune("=+-@＝＋－＠\t\r\n", r):
+			if numberForm.MatchString(cell[i:]) {
+				return cell
+			}
+			return "'" + cell
+		case !unicode.IsSpace(r) && !unicode.In(r, unicode.Zs, unicode.Cc, unicode.Cf):
+			return cell
+		}
 	}
-	return "'" + cell
+	return cell
 }
 
 func (x *Exporter) allColumns() []column {

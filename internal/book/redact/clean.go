@@ -35,6 +35,7 @@ func (n names) clean(text string, k kind, t Trade) (string, []string) {
 		length, mark := n.run(text, list, i, k, t)
 		if length == 0 {
 			if mark = n.mark(list[i], k, t); mark == "" {
+				spans = append(spans, n.inside(text, list[i])...)
 				continue
 			}
 			length = 1
@@ -114,31 +115,6 @@ func patterns(text string) []span {
 			out = append(out, span{m[0], m[1], p.mark})
 		}
 	}
-	undated := dateForm.ReplaceAllStringFunc(text, func(d string) string { return strings.Repeat("x", len(d)) })
-	for _, m := range callForm.FindAllStringIndex(undated, -1) {
-		if isCall(undated[m[0]:m[1]]) {
-			out = append(out, span{m[0], m[1], "[phone]"})
-		}
-	}
-	return out
-}
-
-// isCall tells a phone number from readings in a row. A number has seven to
-// fifteen digits (Recommendation ITU-T E.164 allows fifteen) and begins with a
-// plus, a bracket or a zero that is no reading's, or ends in three and four
-// digits, or is nine digits or more in one.
-func isCall(text string) bool {
-	groups := strings.FieldsFunc(text, func(r rune) bool { return r < '0' || r > '9' })
-	digits := len(strings.Join(groups, ""))
-	if digits < 7 || digits > 15 {
-		return false
-	}
-	last := len(groups) - 1
-	switch {
-	case text[0] == '+', text[0] == '(', text[0] == '0' && len(groups[0]) > 1:
-		return true
-	case last == 0:
-		return digits >= 9
-	}
-	return len(groups[last]) == 4 && len(groups[last-1]) == 3
+	found, _ := calls(text)
+	return append(out, found...)
 }

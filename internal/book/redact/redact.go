@@ -13,9 +13,11 @@
 //     of another, but for words that the rules use themselves: a customer Prime
 //     does not take the primer along. A shorter one goes as a whole word only.
 //     Words such as "the" and "and", and single letters, go only next to others
-//     of the same name. Ids, answers and figures that the rules know stay.
-//   - Who signed a verdict and who pays goes as a whole line when a part of it is
-//     one of these names.
+//     of the same name. Ids, answers and figures that the rules know stay. Where
+//     words stand without blanks, two letters of a name in a row go.
+//   - Who signed a verdict becomes [person], but for words such as "the shop". Who
+//     pays goes as a whole line when a part of it is one of these names.
+//   - A path that is absolute or climbs is cut to the name of its file.
 //   - In running text e-mail and web addresses, phone numbers and house numbers
 //     with a street become [e-mail], [web], [phone] and [address].
 //   - The wording of a question that was kept with an answer goes if it holds one
@@ -37,6 +39,7 @@ type Result struct {
 	Case     *casefile.Case
 	Taken    []string   // lines of the job that are left out
 	Replaced []Replaced // in the order of their first place
+	Cut      []string   // places whose paths are cut to the name of the file
 	Look     []string   // what a person has to look at, in words
 }
 
@@ -64,6 +67,7 @@ func Case(c *casefile.Case, t Trade) Result {
 	w.label("case", &n.ID)
 	w.prose("title", &n.Title)
 	for i := range n.Rules.Layers {
+		w.path("rules.layers", &n.Rules.Layers[i])
 		w.label("rules", &n.Rules.Layers[i])
 	}
 	w.job(&n.Job)
@@ -74,7 +78,7 @@ func Case(c *casefile.Case, t Trade) Result {
 	w.photos(n.Photos)
 	w.verdict(n.Verdict)
 	w.prose("notes", &n.Notes)
-	return Result{Case: n, Taken: w.taken, Replaced: w.replaced, Look: w.look}
+	return Result{Case: n, Taken: w.taken, Replaced: w.replaced, Cut: w.cut, Look: w.look}
 }
 
 // Name is a name outside of a case, such as that of its file, without the private
@@ -99,6 +103,7 @@ type worker struct {
 	trade    Trade
 	taken    []string
 	replaced []Replaced
+	cut      []string
 	look     []string
 }
 
@@ -120,6 +125,11 @@ func (w *worker) clean(place string, text *string, k kind) {
 	if *text == "" {
 		return
 	}
+	if k == running {
+		if _, doubt := calls(*text); doubt {
+			w.look = append(w.look, "[phone] in "+place+", which may have been readings")
+		}
+	}
 	out, marks := w.names.clean(*text, k, w.trade)
 	*text = out
 	for _, m := range marks {
@@ -127,14 +137,14 @@ func (w *worker) clean(place string, text *string, k kind) {
 	}
 }
 
-// person is a line that holds the name of somebody: what is left of a name would
-// give the person away, so that the mark takes the place of the whole line. What
-// says more of a customer or an address, such as "the customer pays half", stays.
-func (w *worker) person(place string, text *string, k kind) {
-	out, marks := w.names.clean(*text, k, w.trade)
-	whole := k == given || slices.Contains(marks, "[contact]") || slices.Contains(marks, "[painter]") || strings.ContainsFunc(out, unicode.IsUpper)
+// payer is who pays: what is left of a name would give the person away, so that
+// the mark takes the place of the whole line. What says more of a customer or an
+// address, such as "the customer pays half", stays.
+func (w *worker) payer(place string, text *string) {
+	out, marks := w.names.clean(*text, running, w.trade)
+	whole := slices.Contains(marks, "[contact]") || slices.Contains(marks, "[painter]") || strings.ContainsFunc(out, unicode.IsUpper)
 	if len(marks) == 0 || !whole {
-		w.clean(place, text, k)
+		w.clean(place, text, running)
 		return
 	}
 	slices.Sort(marks)
@@ -143,6 +153,26 @@ func (w *worker) person(place string, text *string, k kind) {
 		w.count(m, place)
 	}
 	*text = strings.Join(marks, ", ")
+}
+
+// signer is who signed: a person, whose name need not stand in the job, so that
+// all goes but the words for whoever does that in a shop.
+func (w *worker) signer(place string, text *string) {
+	_, marks := w.names.clean(*text, given, w.trade)
+	if *text == "" || len(marks) == 0 && office(*text) {
+		return
+	}
+	w.count(someone, place)
+	*text = someone
+}
+
+// someone takes the place of a person who is none of the job's.
+const someone = "[person]"
+
+// office reports whether a signature names what somebody does and not who.
+func office(text string) bool {
+	return slices.Contains([]string{"the shop", "shop", "owner", "the owner", "technician", "the technician"},
+		strings.Join(strings.Fields(strings.ToLower(text)), " "))
 }
 
 func (w *worker) count(mark, place string) {
@@ -224,6 +254,7 @@ func (w *worker) log(c *casefile.Case) {
 // file is a file that the case names; it is not looked into.
 func (w *worker) file(place, what string, name *string) {
 	if *name != "" {
+		w.path(place, name)
 		before := *name
 		w.label(place, name)
 		w.look = append(w.look, what+" "+*name+renamed(before, *name))
@@ -250,10 +281,7 @@ func (w *worker) verdict(v *casefile.Verdict) {
 		return
 	}
 	w.terms("verdict", &v.Settled, &v.Rules)
-	w.person("verdict.by", &v.By, given)
-	if v.By != "" {
-		w.look = append(w.look, "who signed the verdict: "+v.By)
-	}
+	w.signer("verdict.by", &v.By)
 	for i := range v.Causes {
 		x := &v.Causes[i]
 		w.terms("verdict.causes", &x.Cause, &x.State, &x.By)
@@ -265,7 +293,7 @@ func (w *worker) verdict(v *casefile.Verdict) {
 		w.prose("verdict.costs", &v.Costs[i].What)
 		w.terms("verdict.costs", &v.Costs[i].Amount)
 	}
-	w.person("verdict.pays", &v.Pays, running)
+	w.payer("verdict.pays", &v.Pays)
 	w.prose("verdict.changed", &v.Changed)
 	w.prose("verdict.note", &v.Note)
 }

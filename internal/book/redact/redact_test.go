@@ -122,7 +122,7 @@ func TestItTellsWhatItDid(t *testing.T) {
 		`Look at: the photograph photos/\[customer\]-1\.jpg \(its name held private words: give the file this one\)\.`,
 		`Look at: the photograph photos/letters\.jpg\.`,
 		`Look at: the shop's file shops/two-bench\.yaml\.`,
-		`Look at: who signed the verdict: \[painter\]\.`,
+		`\[person\] stands once now: in verdict\.by\.`,
 	} {
 		require.Regexp(t, want, told)
 	}
@@ -164,11 +164,11 @@ func TestACaseWithoutAJobIsOnlySearchedForForms(t *testing.T) {
 // TestAPersonGoesWhole where a line names one: the rest of a name tells it too.
 func TestAPersonGoesWhole(t *testing.T) {
 	for _, x := range []struct{ by, pays, wantBy, wantPays string }{
-		{"Jane Doe", "Jane Doe", "[contact]", "[contact]"},
-		{"Al Penrose", "Penrose, half", "[painter]", "[painter]"},
-		{"Jane and Al Penrose", "Mr Dunmore", "[contact], [painter]", "[customer]"},
-		{"us", "dunmore pays half", "us", "[customer] pays half"},
-		{"J. Smith", "the shop, 180", "J. Smith", "the shop, 180"},
+		{"Jane Doe", "Jane Doe", "[person]", "[contact]"},
+		{"Al Penrose", "Penrose, half", "[person]", "[painter]"},
+		{"Jane and Al Penrose", "Mr Dunmore", "[person]", "[customer]"},
+		{"The  shop", "dunmore pays half", "The  shop", "[customer] pays half"},
+		{"J. Smith <j@lopez.example>", "the shop, 180", "[person]", "the shop, 180"},
 	} {
 		c := &casefile.Case{Job: casefile.Job{Customer: "Dunmore Signs", Contact: "jane@x", Painter: "Al Penrose"},
 			Verdict: &casefile.Verdict{By: x.by, Settlement: casefile.Settlement{Pays: x.pays}}}
@@ -221,7 +221,7 @@ func TestNoPrivateWordSurvives(t *testing.T) {
 	own := strings.Join(slices.Collect(keys(words)), " ") + " schema case title invented started rules digest layers job facts failures findings log photos " +
 		"verdict notes number finished board lot note zone logger settled causes unlisted fault pays changed costs what amount ranking ranked file caption asked sure source " +
 		"the and for with from not are was our you your his her its who " +
-		"customer address contact painter phone mail email web"
+		"customer address contact painter phone mail email web person"
 	name := rapid.Custom(func(t *rapid.T) string {
 		first := rapid.RuneFrom([]rune("ABCDEFGHJKLMNOPRSTVWÉØÜŠ")).Draw(t, "first")
 		return string(first) + rapid.StringOfN(rapid.RuneFrom([]rune("abcdefghijklmnoprstuvwyzéøüšß")), 2, 9, -1).Draw(t, "rest")

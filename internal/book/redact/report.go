@@ -24,6 +24,9 @@ func (r Result) Lines(leftOut []string) []string {
 		}
 		out = append(out, fmt.Sprintf("%s stands %s now: in %s.", x.Mark, times, strings.Join(x.Places, ", ")))
 	}
+	if len(r.Cut) > 0 {
+		out = append(out, "Paths were cut to the names of the files: in "+strings.Join(r.Cut, ", ")+".")
+	}
 	out = append(out, "Comments in the file are not copied; they may hold names.")
 	if len(leftOut) > 0 {
 		out = append(out, "Nor are keys that filmfault does not know: "+strings.Join(leftOut, ", ")+".")

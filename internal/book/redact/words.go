@@ -65,7 +65,7 @@ const logWords = `seen absent not checked probably measured logged remembered as
 // common are words that name nobody, and those of the marks themselves.
 const common = ` the and for with from not are was our you your his her its who co of at in on to by is it an as or no we us me my
 	be do go he if so up
-	customer address contact painter phone mail email web `
+	customer address contact painter phone mail email web person `
 
 // nobody reports whether a word in lower case names nobody by itself.
 func nobody(word string) bool {
@@ -145,7 +145,14 @@ func plain(r rune) string {
 type names struct {
 	lines []line            // the private lines as they stand
 	words map[string]string // folded word -> mark
-	long  []string          // words of four letters or more
+	long  []string          // words that are looked for within others
+
+	pieces []piece // what is looked for where words stand without blanks
+}
+
+// piece is letters in a row out of a private word.
+type piece struct {
+	text, mark string
 }
 
 // line is a private line as words in a row, and the mark that takes its place.
@@ -175,13 +182,26 @@ func namesOf(j casefile.Job) names {
 				continue
 			}
 			n.words[x.folded] = l.mark
-			if !x.digits && x.length >= partFrom {
-				n.long = append(n.long, x.folded)
-			}
+			n.part(x, l.mark)
 		}
 	}
 	slices.Sort(n.long)
 	return n
+}
+
+// part keeps a word as one that is looked for within others.
+func (n *names) part(x token, mark string) {
+	least := partFrom
+	if !latin(x.folded) {
+		least = foreignFrom
+	}
+	found := pieces(x.folded)
+	for _, p := range found {
+		n.pieces = append(n.pieces, piece{p, mark})
+	}
+	if !x.digits && len(found) == 0 && x.length >= least {
+		n.long = append(n.long, x.folded)
+	}
 }
 
 // mark is what takes the place of a word, "" when it may stay.
@@ -194,6 +214,9 @@ func (n names) mark(x token, k kind, t Trade) string {
 	}
 	if x.digits || t[x.lower] {
 		return ""
+	}
+	if m, ok := n.shortly(x); ok {
+		return m
 	}
 	for _, w := range n.long {
 		if strings.Contains(x.folded, w) {
