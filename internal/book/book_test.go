@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"testing"
@@ -71,6 +72,64 @@ func TestOneBrokenFileLeavesTheRest(t *testing.T) {
 	require.Equal(t, ids(all), order)
 	require.Len(t, broken, 1)
 	require.Regexp(t, `^book/c17\.yaml:\d+:\d+$`, broken[0])
+}
+
+// TestNoFileHidesAnother: files of one name on one shelf all keep an id, by which
+// they are found; over a plain id another shelf still wins.
+func TestNoFileHidesAnother(t *testing.T) {
+	b := book.Book{Shelves: []book.Shelf{
+		{Name: "low", FS: fstest.MapFS{"alone.yaml": file("schema: 1\ntitle: low\n"), "case.yaml": file("schema: 1\n")}},
+		{Name: "shop", FS: fstest.MapFS{
+			"alone.yml": file("schema: 1\ntitle: high\n"), "jobs/rossi/case.yaml": file("schema: 1\ntitle: Rossi\n"), "jobs/bianchi/case.yaml": file("schema: 1\n"),
+			"twice/x.yaml": file("schema: 1\n"), "twice/x.yml": file("schema: 1\n"), "y.yaml": file("schema: 1\n"), "in/y.yml": file("schema: 1\n"),
+		}},
+	}}
+	for range 5 {
+		all, err := b.Places()
+		require.NoError(t, err)
+		require.Equal(t, []string{"alone", "case", "in/y", "jobs/bianchi/case", "jobs/rossi/case", "twice/x.yaml", "twice/x.yml", "y"}, ids(all))
+		same := book.Namesakes(all)
+		require.Len(t, same, 3)
+		require.Equal(t, []string{"jobs/bianchi/case", "jobs/rossi/case"}, ids(same[0]))
+		require.Equal(t, "case", same[0][0].Plain())
+	}
+	for id, title := range map[string]string{"alone": "high", "jobs/rossi/case": "Rossi"} {
+		p, ok, err := b.Find(id)
+		require.NoError(t, err)
+		require.True(t, ok)
+		require.Equal(t, title, p.Read().Case.Title)
+	}
+}
+
+// locked is a folder of files in which one folder cannot be looked into.
+type locked struct {
+	fstest.MapFS
+	name string
+}
+
+func (l locked) ReadDir(name string) ([]fs.DirEntry, error) {
+	if name == l.name {
+		return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrPermission}
+	}
+	return l.MapFS.ReadDir(name)
+}
+
+// TestALockedFolderLeavesTheRest: it is told of like a broken file.
+func TestALockedFolderLeavesTheRest(t *testing.T) {
+	folder := fstest.MapFS{"a.yaml": file("schema: 1\n"), "sub/b.yaml": file("schema: 1\n"), "z.yaml": file("schema: 1\n")}
+	b := book.Book{Shelves: []book.Shelf{{Name: "shop", FS: locked{folder, "sub"}}}}
+	all, err := b.Places()
+	require.NoError(t, err)
+	require.Equal(t, []string{"a", "sub", "z"}, ids(all))
+	it := all[1].Read()
+	require.Nil(t, it.Case)
+	require.ErrorIs(t, it.Err, fs.ErrPermission)
+	require.Equal(t, "shop/sub", it.Shown())
+	_, ok, err := b.Find("sub")
+	require.NoError(t, err)
+	require.False(t, ok, "it is no case")
+	_, err = book.Book{Shelves: []book.Shelf{{FS: locked{folder, "."}}}}.Places()
+	require.ErrorIs(t, err, fs.ErrPermission, "without its folder there is no book")
 }
 
 func TestAUseThatFailsEndsIt(t *testing.T) {

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"filmfault/casebook"
@@ -66,10 +67,11 @@ func (a *app) namedBook() error {
 	return nil
 }
 
-// ownCase finds a case of the shop's own folder by its id.
+// ownCase finds a case of the shop's own folder by its id. That may have slashes,
+// where several files of the folder have one name.
 func (a *app) ownCase(id string) (book.Place, bool, error) {
 	shelf, ok := a.ownShelf()
-	if !ok || id == "" || strings.ContainsAny(id, `/\`) {
+	if !ok || id == "" || strings.Contains(id, `\`) {
 		return book.Place{}, false, a.badBook()
 	}
 	p, ok, err := book.Book{Shelves: []book.Shelf{shelf}}.Find(id)
@@ -97,7 +99,9 @@ func (a *app) ownPlaces() []book.Place {
 func (a *app) caseIDs() []string {
 	var ids []string
 	for _, p := range a.ownPlaces() {
-		ids = append(ids, p.ID)
+		if !p.Broken() {
+			ids = append(ids, p.ID)
+		}
 	}
 	return append(ids, bookIDs()...)
 }
@@ -122,6 +126,10 @@ func fitID(id string) error {
 		return fmt.Errorf("%q cannot be in the name of a file", id[bad:bad+1])
 	case id != strings.TrimSpace(id):
 		return errors.New("it begins or ends with a blank")
+	case strings.HasSuffix(id, "."):
+		return errors.New("it ends with a dot, which the name of a file cannot everywhere")
+	case isDevice(id):
+		return errors.New("that is the name of a device and not of a file on some systems")
 	case strings.HasPrefix(id, "."), strings.HasPrefix(id, "-"):
 		return fmt.Errorf("it begins with %q", id[:1])
 	case id+".yaml" == book.Jobs:
@@ -130,4 +138,21 @@ func fitID(id string) error {
 		return fmt.Errorf("it is longer than %d letters", longestID)
 	}
 	return nil
+}
+
+// isDevice reports whether a name is one that Windows keeps for a device, which it
+// does in any case of letters and whatever ending follows. A casebook may be
+// carried from one system to another.
+func isDevice(id string) bool {
+	name, _, _ := strings.Cut(strings.ToUpper(id), ".")
+	name = strings.TrimRight(name, " ")
+	if slices.Contains([]string{"CON", "PRN", "AUX", "NUL", "CONIN$", "CONOUT$"}, name) {
+		return true
+	}
+	for _, port := range []string{"COM", "LPT"} {
+		if rest, ok := strings.CutPrefix(name, port); ok {
+			return slices.Contains([]string{"0", "1", "2", "3", "4", "5", "6", "7", "8", "9", "¹", "²", "³"}, rest)
+		}
+	}
+	return false
 }

@@ -77,15 +77,8 @@ func runBookList(ctx context.Context, o *bookListOptions) error {
 		return usagef("%w", err)
 	}
 	rows, read := []caselist.Row{}, bookReader{app: o.app}
-	err = eachCase(ctx, &read, places, func(it book.Item) *caselist.Row {
-		if row, ok := caselist.Pick(rules, it, filter); ok {
-			return &row
-		}
-		return nil
-	}, func(row *caselist.Row) error {
-		if row != nil {
-			rows = append(rows, *row)
-		}
+	err = eachCase(ctx, &read, places, func(it book.Item) caselist.Row { return caselist.Pick(rules, it, filter) }, func(row caselist.Row) error {
+		rows = append(rows, row)
 		return nil
 	})
 	if err != nil {
@@ -95,7 +88,20 @@ func runBookList(ctx context.Context, o *bookListOptions) error {
 	if err != nil {
 		return err
 	}
+	o.app.tellNamesakes(places)
 	return errors.Join(o.print(list), read.failed())
+}
+
+// tellNamesakes tells which files go by longer ids since others have their name.
+func (a *app) tellNamesakes(places []book.Place) {
+	for _, same := range book.Namesakes(places) {
+		ids := make([]string, len(same))
+		for i, p := range same {
+			ids[i] = p.ID
+		}
+		last := len(ids) - 1
+		fmt.Fprintf(a.talking(), "%d files are named %s; they go by %s and %s.\n", len(ids), same[0].Plain(), strings.Join(ids[:last], ", "), ids[last])
+	}
 }
 
 func (o *bookListOptions) print(l *caselist.List) error {
@@ -162,6 +168,7 @@ func (a *app) places(f *shelfFlags) ([]book.Place, error) {
 type bookReader struct {
 	app          *app
 	read, broken int
+	spared       int // files that were not read further
 	// spare says of which files it is enough to know that they are there.
 	spare func(data []byte) bool
 }
@@ -216,6 +223,7 @@ func eachCase[T any](ctx context.Context, r *bookReader, places []book.Place, wo
 	}
 	// Reading makes much short-lived garbage, and little is kept.
 	defer debug.SetGCPercent(debug.SetGCPercent(400))
+	step := r.app.steadily("reading the casebook", len(places))
 	return book.InOrder(ctx, places, func(p book.Place) outcome {
 		it, spared := r.open(p)
 		switch {
@@ -226,14 +234,16 @@ func eachCase[T any](ctx context.Context, r *bookReader, places []book.Place, wo
 		}
 		return outcome{out: work(it)}
 	}, func(o outcome) error {
+		step()
 		if o.broken != nil {
 			r.tell(*o.broken)
 			return nil
 		}
-		r.read++
 		if o.spared {
+			r.spared++
 			return nil
 		}
+		r.read++
 		return use(o.out)
 	})
 }
@@ -257,6 +267,7 @@ func (a *app) find(f *shelfFlags, name string) (found, []book.Place, error) {
 	var ids []string
 	for _, p := range places {
 		switch {
+		case p.Broken(): // no case, whatever its name
 		case p.ID != name:
 			ids = append(ids, p.ID)
 		case p.Path() == "":

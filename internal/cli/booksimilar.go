@@ -76,7 +76,7 @@ func runBookSimilar(ctx context.Context, o *bookSimilarOptions) error {
 	if err != nil {
 		return err
 	}
-	return errors.Join(o.print(finder.Document(read.read, read.broken)), read.failed())
+	return errors.Join(o.print(finder.Document(read.spared, read.broken)), read.failed())
 }
 
 // prepare weighs the answers of the case asked about.
@@ -89,7 +89,7 @@ func (o *bookSimilarOptions) prepare(ctx context.Context, c found) (*similar.Ask
 	if err != nil {
 		return nil, err
 	}
-	asked, err := similar.Prepare(ctx, rules, sheet)
+	asked, err := similar.Prepare(ctx, rules, sheet, func(of int) func() { return o.app.steadily("weighing the answers", of) })
 	if errors.Is(err, context.Canceled) {
 		return nil, err
 	}

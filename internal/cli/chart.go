@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"context"
+	"crypto/rand"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -98,12 +99,13 @@ func (a *app) drawFile(path string, force bool, c plot.Chart) error {
 }
 
 // writeNew writes a file by way of another beside it, so that it is there whole
-// or not at all.
+// or not at all. One that is there is written over with force alone, even if it
+// came to be there only now.
 func writeNew(path string, data []byte, force bool) error {
 	if _, err := os.Lstat(path); err == nil && !force {
-		return usagef("%s is there already; give another name, or --force to write over it", path)
+		return isThere(path)
 	}
-	f, err := os.CreateTemp(filepath.Dir(path), ".filmfault-*")
+	f, err := besides(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("there is no folder %s to write into", filepath.Dir(path))
 	}
@@ -111,12 +113,55 @@ func writeNew(path string, data []byte, force bool) error {
 		return fmt.Errorf("%s cannot be written: %w", path, reason(err))
 	}
 	_, err = f.Write(data)
-	err = errors.Join(err, f.Chmod(0o644), f.Close())
 	if err == nil {
-		err = os.Rename(f.Name(), path)
+		err = f.Sync() // or else a name could outlast a crash that its contents did not
 	}
+	err = errors.Join(err, f.Close())
+	switch {
+	case err != nil:
+	case force:
+		err = os.Rename(f.Name(), path)
+	default:
+		err = moveNew(f.Name(), path)
+	}
+	switch gone := os.Remove(f.Name()); {
+	case errors.Is(err, fs.ErrExist) && !force:
+		return isThere(path)
+	case err != nil:
+		return fmt.Errorf("%s cannot be written: %w", path, reason(err))
+	case gone != nil && !errors.Is(gone, fs.ErrNotExist):
+		return fmt.Errorf("%s is written, but %s beside it cannot be removed: %w", path, filepath.Base(f.Name()), reason(gone))
+	}
+	return nil
+}
+
+func isThere(path string) error {
+	return usagef("%s is there already; give another name, or --force to write over it", path)
+}
+
+// besides makes a file beside another, with the rights that any new file gets.
+func besides(path string) (*os.File, error) {
+	name := filepath.Join(filepath.Dir(path), ".filmfault-"+rand.Text())
+	return os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+}
+
+// moveNew gives a file a name that no file has; fs.ErrExist when one has it. A
+// renaming would write over that, a second name does not. Where the disk knows no
+// second names, an empty file takes the name first.
+func moveNew(from, to string) error {
+	err := os.Link(from, to)
+	if err == nil || errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	f, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
-		return errors.Join(fmt.Errorf("%s cannot be written: %w", path, reason(err)), os.Remove(f.Name()))
+		return err
+	}
+	if err := f.Close(); err != nil {
+		return errors.Join(err, os.Remove(to))
+	}
+	if err := os.Rename(from, to); err != nil {
+		return errors.Join(err, os.Remove(to))
 	}
 	return nil
 }
@@ -127,6 +172,10 @@ func reason(err error) error {
 	var path *fs.PathError
 	if errors.As(err, &path) {
 		return path.Err
+	}
+	var link *os.LinkError // it names the file beside too
+	if errors.As(err, &link) {
+		return link.Err
 	}
 	return err
 }

@@ -45,26 +45,31 @@ type Row struct {
 	Causes   []string        `json:"causes"` // confirmed
 	NoFault  bool            `json:"no_fault"`
 	Unlisted bool            `json:"unlisted"`
-	Costs    []review.Amount `json:"costs"` // one for each currency
+	Costs    []review.Amount `json:"costs"` // one for each currency, counted as a review does
 	Unread   int             `json:"costs_unread"`
+
+	paid review.Record // only what tells of money
+	left bool          // out of the list
 }
 
 // season is the fact that says when a piece was painted.
 const season = "season"
 
-// Pick reads a case into a row; false when the filter does not let it through.
-func Pick(b *rulebase.Base, it book.Item, f review.Filter) (Row, bool) {
+// Pick reads a case into a row. One that the filter does not let through is left
+// out of the list, but what it cost still tells in which currencies the book is.
+func Pick(b *rulebase.Base, it book.Item, f review.Filter) Row {
 	r := review.Take(b, it).Record
 	if r == nil {
-		return Row{}, false
+		return Row{left: true}
 	}
+	paid := review.Record{Invented: r.Invented, Costs: r.Costs}
 	r.Finished = day(r, it.Case)
 	if !f.Keeps(*r) {
-		return Row{}, false
+		return Row{left: true, paid: paid}
 	}
 	row := Row{
 		Case: it.ID, File: it.Shown(), Title: it.Case.Title, Invented: it.Case.Invented, Date: r.Finished.String(),
-		Season: r.Trait(season), Failures: orNone(r.Failures), State: Open, Causes: []string{}, Costs: sums(r.Costs),
+		Season: r.Trait(season), Failures: orNone(r.Failures), State: Open, Causes: []string{}, Costs: []review.Amount{}, paid: paid,
 	}
 	for _, u := range r.Unread {
 		if u.What == "amount" {
@@ -74,7 +79,7 @@ func Pick(b *rulebase.Base, it book.Item, f review.Filter) (Row, bool) {
 	if v := r.Verdict; v != nil {
 		row.State, row.Causes, row.NoFault, row.Unlisted = Settled, orNone(v.Confirmed), v.NoFault, v.Unlisted
 	}
-	return row, true
+	return row
 }
 
 // day is the first day that is known of a case.
@@ -102,28 +107,13 @@ func orNone(ids []string) []string {
 	return ids
 }
 
-// sums adds up amounts by currency, in the order of the currencies' names.
-func sums(list []review.Amount) []review.Amount {
-	out := []review.Amount{}
-	for _, a := range list {
-		i := slices.IndexFunc(out, func(x review.Amount) bool { return x.Currency == a.Currency })
-		if i < 0 {
-			out = append(out, a)
-			continue
-		}
-		out[i].Amount += a.Amount
-	}
-	slices.SortFunc(out, func(x, y review.Amount) int { return cmp.Compare(x.Currency, y.Currency) })
-	return out
-}
-
 // The orders of a list.
 const (
 	ByID      = "id"
 	ByDate    = "date"    // the oldest first, cases without a day last
 	ByFailure = "failure" // by the first failure seen, in alphabetical order
 	ByCause   = "cause"   // by the first cause confirmed; open cases last
-	ByCost    = "cost"    // the dearest first, a currency at a time; cases without costs last
+	ByCost    = "cost"    // as review.Money has it: the dearest first, a currency at a time
 )
 
 // Orders lists the orders of a list.
@@ -142,27 +132,45 @@ type List struct {
 // ErrOrder says that there is no such order.
 var ErrOrder = errors.New("there is no such order")
 
-// New puts rows in order. of is how many cases were read, unreadable how many
+// New puts the rows that are kept in order; all is what Pick gave for each case
+// of the book. of is how many cases were read, unreadable how many
 // files could not be. Equals are in order of their ids.
-func New(rows []Row, order string, of, unreadable int) (*List, error) {
+func New(all []Row, order string, of, unreadable int) (*List, error) {
+	rows, money := counted(all)
 	by := map[string]func(a, b Row) int{
 		ByID:      func(Row, Row) int { return 0 },
 		ByDate:    func(a, b Row) int { return knownFirst(a.Date, b.Date) },
 		ByFailure: func(a, b Row) int { return knownFirst(first(a.Failures), first(b.Failures)) },
 		ByCause:   func(a, b Row) int { return knownFirst(a.outcome(), b.outcome()) },
-		ByCost:    dearest,
+		ByCost:    func(a, b Row) int { return money.Dearer(a.Costs, b.Costs) },
 	}[order]
 	if by == nil {
 		return nil, fmt.Errorf("%q: %w", order, ErrOrder)
 	}
-	rows = slices.Clone(rows)
 	slices.SortStableFunc(rows, func(a, b Row) int {
 		return cmp.Or(by(a, b), cmp.Compare(a.Case, b.Case), cmp.Compare(a.File, b.File))
 	})
-	if rows == nil {
-		rows = []Row{}
-	}
 	return &List{Schema: Schema, Shown: len(rows), Of: of, Unreadable: unreadable, Order: order, Cases: rows}, nil
+}
+
+// counted is the rows that are kept, with what they cost as a review of the book
+// counts it.
+func counted(all []Row) ([]Row, review.Money) {
+	rows := []Row{}
+	var paid, shown []review.Record
+	for _, r := range all {
+		if len(r.paid.Costs) > 0 {
+			paid = append(paid, r.paid)
+		}
+		if !r.left {
+			rows, shown = append(rows, r), append(shown, r.paid)
+		}
+	}
+	money := review.MoneyOf(paid, shown)
+	for i := range rows {
+		rows[i].Costs = money.Costs(rows[i].paid)
+	}
+	return rows, money
 }
 
 // knownFirst orders texts, nothing after everything else.
@@ -178,14 +186,6 @@ func first(list []string) string {
 		return ""
 	}
 	return list[0]
-}
-
-func dearest(a, b Row) int {
-	if len(a.Costs) == 0 || len(b.Costs) == 0 {
-		return cmp.Compare(len(b.Costs), len(a.Costs))
-	}
-	x, y := a.Costs[0], b.Costs[0]
-	return cmp.Or(cmp.Compare(x.Currency, y.Currency), cmp.Compare(y.Amount, x.Amount))
 }
 
 // outcome says the verdict in a few words, "" for an open case.

@@ -52,9 +52,7 @@ func list(t testing.TB, order string, asked review.Asked) *listing.List {
 	require.NoError(t, err)
 	var rows []listing.Row
 	for _, p := range places {
-		if row, ok := listing.Pick(b, p.Read(), f); ok {
-			rows = append(rows, row)
-		}
+		rows = append(rows, listing.Pick(b, p.Read(), f))
 	}
 	l, err := listing.New(rows, order, len(places), 0)
 	require.NoError(t, err)
@@ -77,6 +75,49 @@ func TestOrders(t *testing.T) {
 	}
 	_, err := listing.New(nil, "weight", 0, 0)
 	require.ErrorIs(t, err, listing.ErrOrder)
+}
+
+// TestCostsAreThoseOfAReview: a sign and its code are one, an amount without a
+// currency is in the only other one of the book, whatever the filter leaves.
+func TestCostsAreThoseOfAReview(t *testing.T) {
+	b := base(t)
+	made := func(asked review.Asked, costs ...string) *listing.List {
+		f, err := review.ParseFilter(b, asked)
+		require.NoError(t, err)
+		folder := fstest.MapFS{}
+		for i, c := range costs {
+			state := map[bool]string{true: "dark", false: "light"}[i == 0]
+			text := "schema: 1\nfacts: {colour: " + state + "}\nfailures: {bow: seen}\nverdict: {no-fault: yes, costs: [" + c + "]}\n"
+			folder[string(rune('a'+i))+".yaml"] = &fstest.MapFile{Data: []byte(text)}
+		}
+		places, err := book.Book{Shelves: []book.Shelf{{Name: "book", FS: folder}}}.Places()
+		require.NoError(t, err)
+		var rows []listing.Row
+		in := review.Input{}
+		for _, p := range places {
+			rows = append(rows, listing.Pick(b, p.Read(), f))
+			in.Records = append(in.Records, *review.Take(b, p.Read()).Record)
+		}
+		l, err := listing.New(rows, "cost", len(places), 0)
+		require.NoError(t, err)
+		if len(l.Cases) == 1 {
+			require.Equal(t, review.Build(b, in, f).Totals.Costs, l.Cases[0].Costs)
+		}
+		return l
+	}
+	paid := func(amounts ...string) string {
+		for i, a := range amounts {
+			amounts[i] = "{what: lift, amount: \"" + a + "\"}"
+		}
+		return strings.Join(amounts, ", ")
+	}
+	l := made(review.Asked{}, paid("90"), paid("$100"), paid("200 USD", "$5"), "")
+	require.Equal(t, "c b a d", ids(l))
+	require.Equal(t, []review.Amount{{Currency: "USD", Amount: 9000}}, l.Cases[2].Costs)
+	require.Equal(t, []review.Amount{}, l.Cases[3].Costs)
+	l = made(review.Asked{Where: []string{"colour=dark"}}, paid("90"), paid("$100"), paid("200 USD"))
+	require.Equal(t, []review.Amount{{Currency: "USD", Amount: 9000}}, l.Cases[0].Costs, "of the whole book")
+	require.Equal(t, "c a d b", ids(made(review.Asked{}, paid("5 EUR", "1 CAD"), paid("900"), paid("7 EUR"), paid("3 GBP"))), "most lines first, none last")
 }
 
 func TestFilters(t *testing.T) {

@@ -149,7 +149,7 @@ type Rates struct {
 	Method  string   `json:"method"`
 	Of      string   `json:"of"` // which jobs: "all jobs", or "jobs with tool spray"
 	All     *Rate    `json:"all"`
-	Trend   []Rate   `json:"trend"` // the latest twelve months and the twelve before, if there are as many
+	Trend   []Rate   `json:"trend"` // the latest twelve months of the calendar and the twelve before, if none is missing
 	Months  []Rate   `json:"months"`
 	Seasons []Rate   `json:"seasons"`
 	Splits  []Split  `json:"splits"`  // by the facts by which the jobs are split
@@ -235,10 +235,11 @@ type Named struct {
 // Scores says how good the rankings were, as they stood.
 type Scores struct {
 	Cases      int     `json:"cases"` // settled with a ranking
-	First      Share   `json:"first"` // a confirmed cause stood first
+	First      Share   `json:"first"` // a confirmed cause stood first; none of the listed ones was a miss
 	FirstThree Share   `json:"first_three"`
 	MeanRank   *Number `json:"mean_rank"` // of the best placed confirmed cause
 	AtLeast    bool    `json:"at_least"`  // some stood below the places kept
+	Unlisted   int     `json:"unlisted"`  // of those that missed: it was something the rules do not list
 	NotKept    int     `json:"not_kept"`  // confirmed causes below the places kept
 	Untold     int     `json:"untold"`    // causes ruled out below the places kept: no forecast is known of them
 	Forecasts  int     `json:"forecasts"`

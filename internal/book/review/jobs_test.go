@@ -1,6 +1,7 @@
 package review_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -88,6 +89,29 @@ func TestTheLatestYear(t *testing.T) {
 		{ID: "a", Finished: day(t, "2024-12-31")}, {ID: "b", Finished: day(t, "2025-01-01")}, {ID: "c", Finished: day(t, "2025-12-31")},
 	}}, review.Filter{})
 	require.Equal(t, []int{120, 1, 120, 2}, []int{d.Rates.Trend[0].Jobs, d.Rates.Trend[0].Cases, d.Rates.Trend[1].Jobs, d.Rates.Trend[1].Cases})
+}
+
+// TestNoTrendOverAGap: the last 24 entries are not 24 months of the calendar.
+func TestNoTrendOverAGap(t *testing.T) {
+	b := small(t)
+	for _, gap := range []string{"2024-03", "2025-06"} {
+		var text strings.Builder
+		text.WriteString("schema: 1\njobs:\n")
+		for y := 2023; y <= 2025; y++ {
+			for m := 1; m <= 12; m++ {
+				if month := fmt.Sprintf("%d-%02d", y, m); month != gap {
+					text.WriteString("  - {month: " + month + ", done: 10}\n")
+				}
+			}
+		}
+		jobs, diags := review.ParseJobs(b, "jobs.yaml", []byte(text.String()), review.Day(740_000))
+		require.Empty(t, diags)
+		d := review.Build(b, review.Input{Jobs: jobs}, review.Filter{})
+		require.Len(t, d.Rates.Months, 35)
+		require.NotNil(t, d.Rates.Trend)
+		require.Empty(t, d.Rates.Trend, gap)
+		require.Contains(t, strings.Join(d.Rates.Notes, " "), "lacks months between 2024-01 and 2025-12")
+	}
 }
 
 func TestFiltersAreRefused(t *testing.T) {

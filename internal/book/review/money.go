@@ -222,7 +222,7 @@ type purse map[string]Cents
 func (c currencies) of(r Record) purse {
 	p := purse{}
 	for _, a := range r.Costs {
-		p[c.as[a.Currency]] += a.Amount
+		p[c.in(a.Currency)] += a.Amount
 	}
 	return p
 }
@@ -243,6 +243,74 @@ func (p purse) part(i, n int) purse {
 		}
 	}
 	return out
+}
+
+// in is what an amount of a currency is counted in.
+func (c currencies) in(currency string) string {
+	if as, ok := c.as[currency]; ok {
+		return as
+	}
+	return currency
+}
+
+// Money tells what cases cost as a review of their book does. Invented cases are
+// counted apart, since a review leaves them out.
+type Money struct{ own, invented currencies }
+
+// MoneyOf goes by the costs of the whole book; kept are the cases that are shown.
+func MoneyOf(all, kept []Record) Money {
+	pick := func(list []Record, invented bool) []Record {
+		return slices.DeleteFunc(slices.Clone(list), func(r Record) bool { return r.Invented != invented })
+	}
+	own := pick(kept, false)
+	m := Money{currenciesOf(pick(all, false), own), currenciesOf(pick(all, true), pick(kept, true))}
+	if len(costLines(own)) == 0 {
+		m.own.main = m.invented.main
+	}
+	return m
+}
+
+// Costs is what a case cost, by currency, that of most lines first.
+func (m Money) Costs(r Record) []Amount {
+	c := m.own
+	if r.Invented {
+		c = m.invented
+	}
+	return c.of(r).list(c)
+}
+
+// Dearer orders cases by what they cost, the dearest first, a currency at a time:
+// that of most lines, then the others by name, then amounts of none. Cases without
+// costs come last. A case of several currencies goes by the first of them.
+func (m Money) Dearer(a, b []Amount) int {
+	if len(a) == 0 || len(b) == 0 {
+		return cmp.Compare(min(1, len(b)), min(1, len(a)))
+	}
+	rank := func(currency string) int { return slices.Index([]string{m.own.main, currency}, currency) }
+	x, y := m.leading(a), m.leading(b)
+	return cmp.Or(cmp.Compare(rank(x.Currency), rank(y.Currency)), namedFirst(x.Currency, y.Currency), cmp.Compare(y.Amount, x.Amount))
+}
+
+// leading is the amount that a case is put in order by.
+func (m Money) leading(list []Amount) Amount {
+	first := list[0]
+	for _, a := range list[1:] {
+		if a.Currency == m.own.main {
+			return a
+		}
+		if first.Currency != m.own.main && namedFirst(a.Currency, first.Currency) < 0 {
+			first = a
+		}
+	}
+	return first
+}
+
+// namedFirst orders currencies by name, none after all others.
+func namedFirst(a, b string) int {
+	if (a == "") != (b == "") {
+		return cmp.Compare(b, a)
+	}
+	return cmp.Compare(a, b)
 }
 
 // list writes it by currency, that of most lines first.

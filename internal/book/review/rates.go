@@ -37,7 +37,7 @@ func (b *builder) rates() Rates {
 	for _, name := range seasons4(seasons) {
 		out.Seasons = append(out.Seasons, rateOf(seasons[name]))
 	}
-	out.Trend = latest(out.Months)
+	out.trend(sorted(done))
 	all = rateOf(all)
 	out.All = &all
 	out.Splits = b.splits()
@@ -98,11 +98,18 @@ func seasons4(have map[string]Rate) []string {
 	return slices.DeleteFunc(seasons(), func(s string) bool { _, ok := have[s]; return !ok })
 }
 
-// latest adds up the latest twelve months and the twelve before them.
-func latest(list []Rate) []Rate {
+// trend adds up the twelve months of the calendar that end with the last one, and
+// the twelve before them. Where one of these is missing there is no trend: two
+// years of unlike months would tell of the seasons and not of the shop.
+func (r *Rates) trend(of []Month) {
 	const year = 12
-	if len(list) < 2*year {
-		return []Rate{}
+	n := len(of)
+	if n == 0 || of[n-1]-of[0] < 2*year-1 {
+		return
+	}
+	if n < 2*year || of[n-2*year] != of[n-1]-(2*year-1) {
+		r.Notes = append(r.Notes, fmt.Sprintf("The latest year is not set against the one before: jobs.yaml lacks months between %s and %s.", of[n-1]-(2*year-1), of[n-1]))
+		return
 	}
 	add := func(of string, part []Rate) Rate {
 		out := Rate{Of: of}
@@ -111,8 +118,7 @@ func latest(list []Rate) []Rate {
 		}
 		return rateOf(out)
 	}
-	n := len(list)
-	return []Rate{add("year before", list[n-2*year:n-year]), add("latest year", list[n-year:])}
+	r.Trend = []Rate{add("year before", r.Months[n-2*year:n-year]), add("latest year", r.Months[n-year:])}
 }
 
 // against is the jobs that the cases are counted against, by month: those the

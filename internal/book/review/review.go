@@ -23,7 +23,8 @@
 //     succession, and statistical inference, Journal of the American Statistical
 //     Association 22, 1927, 209-212) at 90 %.
 //   - Rankings are scored as they stood when a case was settled: a confirmed cause
-//     is a hit, one ruled out a miss, one not examined is left out. The score is
+//     is a hit, one ruled out a miss, one not examined is left out. A case of something that the rules do
+//     not list is a miss for the first place and the first three. The score is
 //     G. W. Brier's (Verification of forecasts expressed in terms of probability,
 //     Monthly Weather Review 78, 1950, 1-3), in the form of one mean square a
 //     forecast, half of his own. The bars of the reliability diagram are the 5 and

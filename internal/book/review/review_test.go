@@ -266,8 +266,9 @@ func TestOnePracticeAgainstTwoCauses(t *testing.T) {
 func TestRankings(t *testing.T) {
 	s := reviewed(t, review.Asked{}).Rankings
 	require.Equal(t, 4, s.Cases)
-	require.Equal(t, []int{2, 3}, []int{s.First.Cases, s.First.Of}, "a and b; h missed; f cannot be judged")
-	require.Equal(t, []int{2, 3}, []int{s.FirstThree.Cases, s.FirstThree.Of})
+	require.Equal(t, []int{2, 4}, []int{s.First.Cases, s.First.Of}, "a and b; h missed; f was none of the listed causes")
+	require.Equal(t, []int{2, 4}, []int{s.FirstThree.Cases, s.FirstThree.Of})
+	require.Equal(t, 1, s.Unlisted)
 	near(t, 1, s.MeanRank)
 	require.False(t, s.AtLeast)
 	require.Equal(t, []int{5, 3}, []int{s.Forecasts, s.CameTrue})
@@ -298,6 +299,22 @@ func TestAConfirmedCauseThatWasNotKept(t *testing.T) {
 	v.RuledOut = []string{"wet-primer", "no-such"}
 	s = review.Build(small(t), review.Input{Records: []review.Record{{ID: "a", Verdict: v}}}, review.Filter{}).Rankings
 	require.Equal(t, []int{1, 1}, []int{s.Forecasts, s.Untold}, "one ruled out was kept, one was not")
+}
+
+// TestAnUnlistedCauseIsAMiss, but not where a listed one was confirmed besides.
+func TestAnUnlistedCauseIsAMiss(t *testing.T) {
+	v := &review.Outcome{Unlisted: true, Ranking: standing("no-key", 0.5)}
+	scores := func() review.Scores {
+		return review.Build(small(t), review.Input{Records: []review.Record{{ID: "a", Verdict: v}}}, review.Filter{}).Rankings
+	}
+	s := scores()
+	require.Equal(t, []int{0, 1, 0, 1, 1}, []int{s.First.Cases, s.First.Of, s.FirstThree.Cases, s.FirstThree.Of, s.Unlisted})
+	require.Nil(t, s.MeanRank, "it has no place")
+	v.Confirmed = []string{"no-key"}
+	s = scores()
+	require.Equal(t, []int{1, 1, 0}, []int{s.First.Cases, s.First.Of, s.Unlisted})
+	v.Confirmed, v.Unlisted = nil, false
+	require.Zero(t, scores().First.Of, "not examined, it cannot be judged")
 }
 
 func TestAnEmptyBook(t *testing.T) {

@@ -45,7 +45,7 @@ func (b *builder) scores() Scores {
 	if t.ranked > 0 {
 		s.MeanRank, s.AtLeast = number(float64(t.ranks)/float64(t.ranked)), t.below
 	}
-	s.NotKept, s.Untold, s.Forecasts, s.Tenths = t.notKept, t.untold, len(forecasts), tenths(forecasts)
+	s.Unlisted, s.NotKept, s.Untold, s.Forecasts, s.Tenths = t.unlisted, t.notKept, t.untold, len(forecasts), tenths(forecasts)
 	for _, f := range forecasts {
 		if f.True {
 			s.CameTrue++
@@ -62,12 +62,14 @@ func (b *builder) scores() Scores {
 type tally struct {
 	judged, first, three           int
 	ranked, ranks, notKept, untold int
+	unlisted                       int
 	below                          bool
 }
 
 // judge counts the place of the best placed confirmed cause. Where none was
-// confirmed, the ranking missed if its first place was ruled out, and cannot be
-// judged if it was not examined.
+// confirmed, the ranking missed if its first place was ruled out, or if it was
+// something the rules do not list: only listed causes were named then. It cannot
+// be judged if its first place was not examined.
 func (t *tally) judge(v *Outcome) {
 	place := func(id string) int {
 		return slices.IndexFunc(v.Ranking, func(s casefile.Standing) bool { return s.Cause == id }) + 1
@@ -89,7 +91,11 @@ func (t *tally) judge(v *Outcome) {
 		}
 	}
 	if best == 0 {
-		if slices.Contains(v.RuledOut, v.Ranking[0].Cause) {
+		switch {
+		case v.Unlisted:
+			t.judged++
+			t.unlisted++
+		case slices.Contains(v.RuledOut, v.Ranking[0].Cause):
 			t.judged++
 		}
 		return

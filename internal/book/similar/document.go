@@ -24,12 +24,14 @@ type Document struct {
 	Case       string       `json:"case"`
 	Rules      report.Rules `json:"rules"`
 	Failures   []string     `json:"failures"`    // seen in the case asked about
-	LookedAt   int          `json:"looked_at"`   // past cases
+	LookedAt   int          `json:"looked_at"`   // past cases that were read and compared
 	Unreadable int          `json:"unreadable"`  // files that could not be read
 	InCommon   int          `json:"in_common"`   // cases that have a failure in common
 	Weight     Nats         `json:"weight_nats"` // of all answers of the case asked about
 	Near       []Near       `json:"near"`
 	Caution    string       `json:"caution"`
+
+	PassedOver int `json:"-"` // files that name none of the failures, and were not read further
 }
 
 // Nats is an amount of information, natural logarithms, to four digits.
@@ -147,9 +149,10 @@ func (f *Finder) reading(c *casefile.Case, id string) string {
 	return ""
 }
 
-// Add counts a case that has a failure in common and keeps it if it is among the nearest so far. Equals are in
-// order of their ids, whatever order they come in.
+// Add counts a case, and keeps it if it has a failure in common and is among the
+// nearest so far. Equals are in order of their ids, whatever order they come in.
 func (f *Finder) Add(c Candidate) {
+	f.doc.LookedAt++
 	if len(c.match.Common) == 0 {
 		return
 	}
@@ -168,11 +171,11 @@ func nearer(a, b Candidate) int {
 		cmp.Compare(a.id, b.id), cmp.Compare(a.file, b.file))
 }
 
-// Document is what was found so far, among so many cases; unreadable is how many
-// files more could not be read.
-func (f *Finder) Document(lookedAt, unreadable int) *Document {
+// Document is what was found so far; passedOver is how many files more were not
+// read since they name none of the failures, unreadable how many could not be.
+func (f *Finder) Document(passedOver, unreadable int) *Document {
 	d := f.doc
-	d.LookedAt, d.Unreadable = lookedAt, unreadable
+	d.PassedOver, d.Unreadable = passedOver, unreadable
 	d.Near = make([]Near, len(f.near))
 	for i, c := range f.near {
 		d.Near[i] = f.told(c)

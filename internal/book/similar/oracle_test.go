@@ -3,6 +3,7 @@ package similar_test
 import (
 	"context"
 	"math"
+	"strings"
 	"testing"
 	"testing/fstest"
 
@@ -97,9 +98,11 @@ measurements:
       - {otherwise: {"yes": 0.1}}
 `
 
-func smallRules(t *testing.T) *diagnosis.Rules {
+func smallRules(t *testing.T) *diagnosis.Rules { return rulesOf(t, small) }
+
+func rulesOf(t *testing.T, text string) *diagnosis.Rules {
 	t.Helper()
-	loaded, err := rulebase.Load(rulebase.Layer{Name: "small", FS: fstest.MapFS{"small.yaml": {Data: []byte(small)}}})
+	loaded, err := rulebase.Load(rulebase.Layer{Name: "small", FS: fstest.MapFS{"small.yaml": {Data: []byte(text)}}})
 	require.NoError(t, err)
 	require.False(t, loaded.Diagnostics.HasErrors(), "%v", loaded.Diagnostics)
 	r, err := diagnosis.Prepare(loaded.Base)
@@ -111,9 +114,9 @@ func smallRules(t *testing.T) *diagnosis.Rules {
 // the unlisted cause, whose rate is q p / ((1-q)(1-p)). visit is given what
 // contributed if the failure is there, and the weight of the world with the
 // failure seen.
-func worlds(rateDamp float64, visit func(damp, led, dust, other bool, weight float64)) {
-	p := 1 - (1-0.1*0.8)*(1-0.2) // listed causes over all jobs
-	rates := []float64{rateDamp, 0.8, 0.2, 0.1 * p / (0.9 * (1 - p))}
+func worlds(rateDamp, rateDust float64, visit func(damp, led, dust, other bool, weight float64)) {
+	p := 1 - (1-0.1*0.8)*(1-rateDust) // listed causes over all jobs
+	rates := []float64{rateDamp, 0.8, rateDust, 0.1 * p / (0.9 * (1 - p))}
 	for bits := range 16 {
 		on := [4]bool{}
 		weight := 1.0
@@ -135,8 +138,17 @@ func worlds(rateDamp float64, visit func(damp, led, dust, other bool, weight flo
 
 // sharesOf is how the contributions are shared when an answer is weighed with say.
 func sharesOf(rateDamp float64, say func(damp bool) float64) [3]float64 {
+	return sharesAmong(rateDamp, rareDust, say)
+}
+
+// rareDust is the rate of dust in the small base.
+const rareDust = 0.2
+
+// sharesAmong counts each world for every cause that contributed in it, so that
+// where several did the shares are of more than all worlds.
+func sharesAmong(rateDamp, rateDust float64, say func(damp bool) float64) [3]float64 {
 	var s [3]float64
-	worlds(rateDamp, func(damp, led, dust, other bool, w float64) {
+	worlds(rateDamp, rateDust, func(damp, led, dust, other bool, w float64) {
 		w *= say(damp)
 		for i, contributed := range []bool{damp && led, dust, other} {
 			if contributed {
@@ -186,17 +198,41 @@ func TestWeightsAreThoseOfEveryWorldCounted(t *testing.T) {
 	r := smallRules(t)
 	dark := sharesOf(0.3, always)
 	for answer, say := range []func(bool) float64{given(0.7, 0.1), given(0.1, 0.4), given(0.2, 0.5)} {
-		a, err := similar.Prepare(context.Background(), r, sheet(rulebase.Facts{"colour": "dark", "tool": "spray"}, held("inside", 3, answer, 1)))
+		a, err := similar.Prepare(context.Background(), r, sheet(rulebase.Facts{"colour": "dark", "tool": "spray"}, held("inside", 3, answer, 1)), nil)
 		require.NoError(t, err)
 		fact := information(sharesOf(0.1, always), dark)
 		require.InDelta(t, information(dark, sharesOf(0.3, say))+fact, a.Total, 1e-9, "the tool sets no rate and weighs nothing")
 	}
 }
 
+// TestTwoCausesContribute: where damp and dust are often both at work, what the
+// causes contributed adds up to more than 1, and each sum is divided out.
+func TestTwoCausesContribute(t *testing.T) {
+	const often = 0.7
+	r := rulesOf(t, strings.Replace(small, "    rate: 0.2\n", "    rate: 0.7\n", 1))
+	seen, contributed := 0.0, 0.0
+	worlds(0.3, often, func(damp, led, dust, other bool, w float64) {
+		seen += w
+		for _, c := range []bool{damp && led, dust, other} {
+			if c {
+				contributed += w
+			}
+		}
+	})
+	require.Greater(t, contributed, 1.2*seen)
+	for answer, say := range []func(bool) float64{given(0.7, 0.1), given(0.1, 0.4), given(0.2, 0.5)} {
+		a, err := similar.Prepare(context.Background(), r, sheet(rulebase.Facts{"colour": "dark"}, held("inside", 3, answer, 1)), nil)
+		require.NoError(t, err)
+		dark := sharesAmong(0.3, often, always)
+		want := information(dark, sharesAmong(0.3, often, say)) + information(sharesAmong(0.1, often, always), dark)
+		require.InDelta(t, want, a.Total, 1e-9)
+	}
+}
+
 // TestADifferenceWeighsTheSmallerOfTwo: water here and powder there.
 func TestADifferenceWeighsTheSmallerOfTwo(t *testing.T) {
 	r := smallRules(t)
-	a, err := similar.Prepare(context.Background(), r, sheet(nil, held("inside", 3, 0, 1)))
+	a, err := similar.Prepare(context.Background(), r, sheet(nil, held("inside", 3, 0, 1)), nil)
 	require.NoError(t, err)
 	before := sharesOf(0.1, always)
 	water, powder := information(before, sharesOf(0.1, given(0.5, 0.1))), information(before, sharesOf(0.1, given(0.1, 0.4)))
@@ -219,9 +255,9 @@ func TestADifferenceWeighsTheSmallerOfTwo(t *testing.T) {
 func TestIdleAnswersCountNothing(t *testing.T) {
 	r := smallRules(t)
 	inside, smell := held("inside", 3, 0, 1), held("smell", 2, 0, 1)
-	plain, err := similar.Prepare(context.Background(), r, sheet(nil, inside))
+	plain, err := similar.Prepare(context.Background(), r, sheet(nil, inside), nil)
 	require.NoError(t, err)
-	more, err := similar.Prepare(context.Background(), r, sheet(nil, inside, smell))
+	more, err := similar.Prepare(context.Background(), r, sheet(nil, inside, smell), nil)
 	require.NoError(t, err)
 	require.InDelta(t, plain.Total, more.Total, 1e-6)
 	require.InDelta(t, 0, more.Compare(sheet(nil, smell)).Nearness, 1e-6)
@@ -230,6 +266,6 @@ func TestIdleAnswersCountNothing(t *testing.T) {
 func TestNothingSeenIsRefused(t *testing.T) {
 	s := sheet(nil)
 	s.Failures["blistering"] = "absent"
-	_, err := similar.Prepare(context.Background(), smallRules(t), s)
+	_, err := similar.Prepare(context.Background(), smallRules(t), s, nil)
 	require.ErrorIs(t, err, diagnosis.ErrNothingSeen)
 }

@@ -73,6 +73,12 @@ func escape(s string) string {
 
 func (d *Document) summary() string {
 	s := fmt.Sprintf("Looked at %s; %s in common with it.", counted(d.LookedAt, "past case"), have(d.InCommon))
+	switch {
+	case d.PassedOver == 1:
+		s += " 1 case with none of these failures was passed over unread."
+	case d.PassedOver > 1:
+		s += fmt.Sprintf(" %d cases with none of these failures were passed over unread.", d.PassedOver)
+	}
 	if d.Unreadable > 0 {
 		s += fmt.Sprintf(" %s could not be read.", counted(d.Unreadable, "more file"))
 	}

@@ -16,9 +16,13 @@
 // in nats: the logarithm of each cause's likelihood ratio, averaged over the
 // causes (S. Kullback and R. A. Leibler, On information and sufficiency, Annals of
 // Mathematical Statistics 22, 1951, 79-86). What the rules list not at all is one
-// cause more. q(c) and q(c) r(c) are exact: they are the posteriors of package
-// diagnosis without and with the answer, so that the rows that the facts leave in
-// force, any-ofs, chances and base rates all count. A fact weighs in the same
+// cause more. Several causes may contribute to one failure, so that their posterior
+// probabilities, which package diagnosis works out exactly, need not add up to 1.
+// q(c) is therefore the posterior probability of c without the answer, divided by
+// the sum of those of all causes, and q(c) r(c) the same with the answer, divided by
+// its own sum. r(c) is then P(a|c)/P(a) but for the ratio of the two sums, which is
+// 1 where just one cause can contribute. The rows that the facts leave in force,
+// any-ofs, chances and base rates all count. A fact weighs in the same
 // way, by what it does to the base rates, the other facts being as they are. An
 // answer that leaves every cause where it was weighs nothing, however often it is
 // given. Findings of one group count one by one.
@@ -97,17 +101,18 @@ func (x said) total() float64 { return x.held * x.weight[x.answer] }
 // negligible is the weight in nats below which an answer tells nothing.
 const negligible = 1e-6
 
-// Prepare weighs the answers of a case by the rules, on all processors. The error
-// is diagnosis.ErrNothingSeen, one that wraps bdd.ErrTooWide, or that of the
+// Prepare weighs the answers of a case by the rules, on all processors. steps is
+// told how many steps that takes and gives what is called after each, never twice
+// at once; it may be nil. The error is diagnosis.ErrNothingSeen, one that wraps bdd.ErrTooWide, or that of the
 // context.
-func Prepare(ctx context.Context, r *diagnosis.Rules, s diagnosis.Sheet) (*Asked, error) {
+func Prepare(ctx context.Context, r *diagnosis.Rules, s diagnosis.Sheet, steps func(of int) (step func())) (*Asked, error) {
 	a := &Asked{Seen: s.Seen(r.Base), base: r.Base}
 	if len(a.Seen) == 0 {
 		return nil, diagnosis.ErrNothingSeen
 	}
 	w := newWeigher(r, s, a.Seen)
 	all := append(w.findings(s), w.facts()...)
-	if err := w.run(ctx); err != nil {
+	if err := w.run(ctx, steps); err != nil {
 		return nil, err
 	}
 	for _, x := range all {

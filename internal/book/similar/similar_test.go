@@ -58,7 +58,7 @@ func TestACaseIsNearestToItself(t *testing.T) {
 	}
 	spared := 0
 	for _, p := range places {
-		a, err := similar.Prepare(context.Background(), r, resolved(t, r, p.Read().Case))
+		a, err := similar.Prepare(context.Background(), r, resolved(t, r, p.Read().Case), nil)
 		require.NoError(t, err, p.ID)
 		require.Positive(t, a.Total, p.ID)
 		f, near := similar.NewFinder(a, p.ID, len(places)), map[string]float64{}
@@ -84,7 +84,7 @@ func TestACaseIsNearestToItself(t *testing.T) {
 				near[q.ID] = m.Nearness
 			}
 		}
-		d := f.Document(len(places), 0)
+		d := f.Document(0, 0)
 		require.Len(t, d.Near, len(near))
 		require.Equal(t, p.ID, d.Near[0].Case)
 		for _, n := range d.Near { // a search reads only what it compares, and finds the same
@@ -122,7 +122,7 @@ func TestNothingIsNearerThanTheCaseItself(t *testing.T) {
 	r := shipped(t)
 	var asked []*similar.Asked
 	for _, p := range builtIn(t)[:8] {
-		a, err := similar.Prepare(context.Background(), r, resolved(t, r, p.Read().Case))
+		a, err := similar.Prepare(context.Background(), r, resolved(t, r, p.Read().Case), nil)
 		require.NoError(t, err)
 		asked = append(asked, a)
 	}
@@ -156,14 +156,14 @@ func search(t *testing.T, r *diagnosis.Rules, most int, folder fstest.MapFS) *si
 	t.Helper()
 	places, err := book.Book{Shelves: []book.Shelf{{Name: "book", FS: folder}}}.Places()
 	require.NoError(t, err)
-	a, err := similar.Prepare(context.Background(), r, resolved(t, r, places[0].Read().Case))
+	a, err := similar.Prepare(context.Background(), r, resolved(t, r, places[0].Read().Case), nil)
 	require.NoError(t, err)
 	f := similar.NewFinder(a, places[0].ID, most)
 	require.NoError(t, book.Each(context.Background(), places[1:], func(it book.Item) error {
 		f.Add(f.Compare(it))
 		return nil
 	}))
-	return f.Document(len(places)-1, 0)
+	return f.Document(2, 0)
 }
 
 func ids(d *similar.Document) []string {
@@ -186,6 +186,9 @@ func TestFailuresInCommonComeFirst(t *testing.T) {
 	})
 	require.Equal(t, []string{"c", "b", "e"}, ids(d))
 	require.Equal(t, 4, d.LookedAt)
+	var text bytes.Buffer
+	require.NoError(t, similar.Text(&text, d, 200))
+	require.Contains(t, text.String(), "Looked at 4 past cases; 3 have a failure in common with it. 2 cases with none of these failures were passed over unread.")
 	require.Equal(t, 3, d.InCommon)
 	require.Equal(t, "chalking", d.Near[0].OnlyThere[0].ID)
 	require.Equal(t, "bow", d.Near[1].OnlyHere[0].ID)
@@ -230,10 +233,21 @@ func TestItSaysWhatItWasThen(t *testing.T) {
 	}
 }
 
+func TestPreparingTellsItsSteps(t *testing.T) {
+	of, done := 0, 0
+	_, err := similar.Prepare(context.Background(), smallRules(t), sheet(nil, held("inside", 3, 0, 1)), func(n int) func() {
+		of = n
+		return func() { done++ }
+	})
+	require.NoError(t, err)
+	require.Equal(t, 4, of, "without the answer and with each of three")
+	require.Equal(t, of, done)
+}
+
 func TestAStoppedSearchSaysSo(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, err := similar.Prepare(ctx, smallRules(t), sheet(nil))
+	_, err := similar.Prepare(ctx, smallRules(t), sheet(nil), nil)
 	require.ErrorIs(t, err, context.Canceled)
 }
 
@@ -253,7 +267,7 @@ func BenchmarkSimilar(b *testing.B) {
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			peak := uint64(0)
 			for b.Loop() {
-				a, err := similar.Prepare(context.Background(), r, asked)
+				a, err := similar.Prepare(context.Background(), r, asked, nil)
 				require.NoError(b, err)
 				f, seen := similar.NewFinder(a, "asked", 5), 0
 				require.NoError(b, book.InOrder(context.Background(), places, func(p book.Place) *similar.Candidate {

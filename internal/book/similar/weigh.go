@@ -115,7 +115,26 @@ func (w *weigher) setsRates(fact string) bool {
 }
 
 // run works the tasks out on all processors, then weighs in their order.
-func (w *weigher) run(ctx context.Context) error {
+func (w *weigher) run(ctx context.Context, steps func(of int) func()) error {
+	step := func() {}
+	if steps != nil {
+		step = steps(len(w.tasks))
+	}
+	if err := w.evaluate(ctx, step); err != nil {
+		return err
+	}
+	for _, t := range w.tasks {
+		if t.then != nil {
+			t.then()
+		}
+	}
+	return nil
+}
+
+// evaluate works the shares of all tasks out; the error is that of the first task
+// that has one.
+func (w *weigher) evaluate(ctx context.Context, step func()) error {
+	var telling sync.Mutex
 	failed := make([]error, len(w.tasks))
 	next := make(chan int)
 	var done sync.WaitGroup
@@ -124,6 +143,9 @@ func (w *weigher) run(ctx context.Context) error {
 			for i := range next {
 				if ctx.Err() == nil {
 					w.tasks[i].shares, failed[i] = w.shares(w.tasks[i].sheet)
+					telling.Lock()
+					step()
+					telling.Unlock()
 				}
 			}
 		})
@@ -136,12 +158,9 @@ func (w *weigher) run(ctx context.Context) error {
 	if ctx.Err() != nil {
 		return context.Cause(ctx)
 	}
-	for i, t := range w.tasks {
-		if failed[i] != nil {
-			return failed[i]
-		}
-		if t.then != nil {
-			t.then()
+	for _, err := range failed {
+		if err != nil {
+			return err
 		}
 	}
 	return nil

@@ -205,7 +205,7 @@ func names() map[string]string {
 		"repeats": "cause title times", "repeats.times": "case settled after changed finished after_change",
 		"at_risk": "shares value open causes", "at_risk.causes": "cause title confirmed others",
 		"changes": "causes prevent alone among costs", "changes.causes": "id title", "changes.costs": cost,
-		"rankings":       "cases first first_three mean_rank at_least not_kept untold forecasts came_true brier brier_base tenths",
+		"rankings":       "cases first first_three mean_rank at_least unlisted not_kept untold forecasts came_true brier brier_base tenths",
 		"rankings.first": share, "rankings.first_three": share, "rankings.tenths": "from to count forecast came_true low high outside",
 		"left_out": "file place why",
 	}

@@ -284,6 +284,9 @@ func rankings(d *review.Document) section {
 	if r.MeanRank != nil {
 		add("Its mean place: %s%s.", map[bool]string{true: "at least "}[r.AtLeast], decimal(value(r.MeanRank)))
 	}
+	if r.Unlisted > 0 {
+		add("%s to be something the rules do not list. That counts as a miss for both, since the ranking named listed causes.", count(r.Unlisted, "case turned out", "cases turned out"))
+	}
 	if r.NotKept > 0 {
 		add("%s below the places of the ranking that were kept. What was said of those is not known, and the score lacks them.", count(r.NotKept, "confirmed cause stood", "confirmed causes stood"))
 	}
