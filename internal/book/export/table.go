@@ -174,15 +174,19 @@ func causes(v *casefile.Verdict, state string, by bool) string {
 }
 
 // total adds up costs that are all in one currency and can all be read; nothing
-// otherwise, since half a sum would be taken for the whole.
+// otherwise, since half a sum would be taken for the whole. A figure without a
+// currency is taken to be in that of the others, as a review takes it.
 func total(costs []casefile.Cost) (sum, currency string) {
 	cents := review.Cents(0)
-	for i, c := range costs {
+	for _, c := range costs {
 		a, err := review.ParseMoney(c.Amount)
-		if err != nil || i > 0 && a.Currency != currency {
+		if err != nil || a.Currency != "" && currency != "" && a.Currency != currency {
 			return "", ""
 		}
-		cents, currency = cents+a.Amount, a.Currency
+		cents += a.Amount
+		if a.Currency != "" {
+			currency = a.Currency
+		}
 	}
 	if len(costs) == 0 {
 		return "", ""
